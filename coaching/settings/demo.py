@@ -1,4 +1,4 @@
-"""The demo on this machine: loopback only, an invented practice, sign-in by one-time links, mail kept in a mailbox page."""
+"""The demo: loopback only, an invented practice, sign-in by one-time links, mail kept in a mailbox page."""
 
 from coaching.settings.base import *  # noqa: F403
 from coaching.settings.base import VAR, database

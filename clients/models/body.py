@@ -1,0 +1,79 @@
+"""Facts about the body: mass (only if the client likes), areas to protect, pain."""
+
+import datetime
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+
+from clients.choices import Area, MassUnit, NextMorning, Side
+from clients.models.base import ClientFact, FactQuerySet
+
+
+class BodyMassQuerySet(FactQuerySet):
+    def for_day(self, day: datetime.date) -> "BodyMass | None":
+        """The latest on or before the day, else the first after it."""
+        before = self.current().filter(on__lte=day).order_by("-on", "-pk").first()
+        return before or self.current().filter(on__gt=day).order_by("on", "pk").first()
+
+
+class BodyMass(ClientFact):
+    """A dated body mass, as entered and in kg."""
+
+    on = models.DateField()
+    entered = models.DecimalField(max_digits=6, decimal_places=2)
+    unit = models.CharField(max_length=2, choices=MassUnit)
+    mass_kg = models.DecimalField(max_digits=7, decimal_places=3)
+
+    objects = BodyMassQuerySet.as_manager()
+
+    class Meta(ClientFact.Meta):
+        constraints = [
+            *ClientFact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(mass_kg__gte=20, mass_kg__lte=400) | ~Q(erased_at=None),
+                name="body_mass_is_plausible",
+            ),
+        ]
+
+
+class ProtectedArea(ClientFact):
+    """An area to protect, with side and why. A barred area is never loaded; others are shown and warned about."""
+
+    area = models.CharField(max_length=20, choices=Area)
+    side = models.CharField(max_length=10, choices=Side)
+    why = models.CharField(max_length=500, blank=True)
+    barred = models.BooleanField(default=False)
+    from_on = models.DateField()
+    until_on = models.DateField(null=True, blank=True)
+
+
+NRS = [MinValueValidator(0), MaxValueValidator(10)]
+
+
+class PainReport(ClientFact):
+    """Pain in one area on one day, 0 to 10, and what the published table answered (methods.pain)."""
+
+    on = models.DateField()
+    area = models.CharField(max_length=20, choices=Area)
+    side = models.CharField(max_length=10, choices=Side)
+    during = models.PositiveSmallIntegerField(null=True, blank=True, validators=NRS)
+    after = models.PositiveSmallIntegerField(null=True, blank=True, validators=NRS)
+    next_morning = models.CharField(max_length=10, choices=NextMorning, blank=True)
+    # The set, session or form it was told from; told again with the same id it is stored once.
+    told_in = models.UUIDField(null=True, blank=True)
+    movement_slug = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=1000, blank=True)
+    reported_at = models.DateTimeField()
+    action = models.CharField(max_length=40)
+    action_row = models.PositiveSmallIntegerField()
+
+    class Meta(ClientFact.Meta):
+        constraints = [
+            *ClientFact.Meta.constraints,
+            models.CheckConstraint(
+                condition=(Q(during=None) | Q(during__lte=10)) & (Q(after=None) | Q(after__lte=10)),
+                name="pain_is_0_to_10",
+            ),
+        ]
+        indexes = [models.Index(fields=["client", "-on"])]

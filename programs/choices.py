@@ -1,0 +1,126 @@
+"""Closed vocabularies of movements, blocks and logs."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Pattern(models.TextChoices):
+    VERTICAL_PULL = "vpull", _("Vertical pull")
+    HORIZONTAL_PULL = "hpull", _("Horizontal pull")
+    HORIZONTAL_PUSH = "hpush", _("Horizontal push")
+    VERTICAL_PUSH = "vpush", _("Vertical push")
+    DIP = "dip", _("Dip")
+    SQUAT = "squat", _("Squat and knee")
+    HINGE = "hinge", _("Hinge")
+    CORE_COMPRESSION = "core_comp", _("Trunk: flexion and hip flexion")
+    CORE_ANTI_EXTENSION = "core_ant", _("Trunk: resisting extension")
+    CORE_LATERAL = "core_lat", _("Trunk: resisting rotation and side bend")
+    HANG = "hang_scap", _("Hang and shoulder blade")
+    SHOULDER_MOBILITY = "sh_mob", _("Shoulder and wrist mobility")
+    HIP_MOBILITY = "hip_mob", _("Hip, spine and ankle mobility")
+    CALF = "calf", _("Calf and shin")
+    ARM = "arm_grip", _("Arms and grip")
+    RAISE = "raise", _("Raise the heart rate")
+
+
+class Measure(models.TextChoices):
+    REPETITIONS = "reps", _("reps")
+    SECONDS = "seconds", _("seconds")
+    METRES = "metres", _("metres")
+
+
+class LoadKind(models.TextChoices):
+    """What the body works against. Decides which load inputs make sense."""
+
+    BODY_FULL = "body_full", _("whole body mass")
+    BODY_SHARE = "body_share", _("a share of body mass")
+    BODY_PLUS = "body_plus", _("body mass and added load")
+    ASSISTED = "assisted", _("body mass less help")
+    EXTERNAL = "external", _("external load")
+    BAND = "band", _("band")
+    LEVER = "lever", _("body mass at a lever, not scored in kg")
+    NONE = "none", _("no load")
+
+
+class ShareBasis(models.TextChoices):
+    MEASURED = "measured", _("measured")
+    DERIVED = "derived", _("derived from statics")
+    GUESS = "guess", _("a guess")
+    CONVENTION = "convention", _("by convention")
+    NOT_SCORED = "", _("not scored")
+
+
+class BlockState(models.TextChoices):
+    DRAFT = "draft", _("Draft")
+    PUBLISHED = "published", _("Published")
+    REPLACED = "replaced", _("Replaced by a later revision")
+
+
+class SectionKind(models.TextChoices):
+    RAISE = "raise", _("Raise the heart rate")
+    MOBILITY = "mobility", _("Mobility")
+    RAMP = "ramp", _("Ramp-up sets")
+    STRENGTH = "strength", _("Strength")
+    CORE = "core", _("Trunk")
+    COOL_DOWN = "cool_down", _("Cool-down")
+
+
+class GroupKind(models.TextChoices):
+    SINGLE = "single", _("Single")
+    PAIR = "pair", _("Pair")
+
+
+class SetKind(models.TextChoices):
+    WARM_UP = "warm_up", _("Warm-up or ramp")
+    WORK = "work", _("Work")
+    BACK_OFF = "back_off", _("Back-off")
+    MAX_REPS = "max_reps", _("Max reps")
+
+
+class RepScheme(models.TextChoices):
+    RANGE = "range", _("within the range")
+    SAME_EVERY_SET = "same", _("the same reps every set")
+
+
+class SessionState(models.TextChoices):
+    PLANNED = "planned", _("Planned")
+    AS_PLANNED = "as_planned", _("Done as planned")
+    WITH_NUMBERS = "with_numbers", _("Done, with numbers")
+    PARTLY = "partly", _("Partly done")
+    SKIPPED = "skipped", _("Skipped")
+    EXCUSED = "excused", _("Excused")
+    MOVED = "moved", _("Moved")
+    UNKNOWN = "unknown", _("Not recorded")
+    WITHDRAWN = "withdrawn", _("Withdrawn by a new revision")
+
+
+class Outcome(models.TextChoices):
+    """What the client says about a whole session."""
+
+    AS_PLANNED = "as_planned", _("Done as planned")
+    WITH_NUMBERS = "with_numbers", _("Done, with numbers")
+    PARTLY = "partly", _("Partly done")
+    SKIPPED = "skipped", _("Skipped")
+
+
+class SkipReason(models.TextChoices):
+    TIME = "time", _("No time")
+    TIRED = "tired", _("Too tired")
+    PAIN = "pain", _("Something hurts")
+    ILL = "ill", _("Ill")
+    TRAVEL = "travel", _("Travelling")
+    EQUIPMENT = "equipment", _("Equipment missing")
+    OTHER = "other", _("Other")
+
+
+class LoggedSide(models.TextChoices):
+    BOTH = "both", _("Both sides")
+    LEFT = "left", _("Left")
+    RIGHT = "right", _("Right")
+
+
+class Grip(models.TextChoices):
+    UNSET = "", _("any")
+    PRONATED = "pronated", _("pronated")
+    SUPINATED = "supinated", _("supinated")
+    NEUTRAL = "neutral", _("neutral")

@@ -1,0 +1,19 @@
+from programs.models.blocks import Block, BlockSession, Group, Prescription, Section
+from programs.models.calendar import ScheduledSession
+from programs.models.logs import SetLog, TrainingLog
+from programs.models.movements import Movement, MovementRevision, ProgressionEdge, ProgressionLine
+
+__all__ = [
+    "Block",
+    "BlockSession",
+    "Group",
+    "Movement",
+    "MovementRevision",
+    "Prescription",
+    "ProgressionEdge",
+    "ProgressionLine",
+    "ScheduledSession",
+    "Section",
+    "SetLog",
+    "TrainingLog",
+]

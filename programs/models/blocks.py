@@ -1,0 +1,160 @@
+"""What should happen: block -> session -> section -> group -> prescription."""
+
+import datetime
+import uuid
+from typing import ClassVar
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from clients.choices import Ceiling, MassUnit
+from clients.models import ClientRow, PracticeRow
+from programs.choices import BlockState, Grip, GroupKind, RepScheme, SectionKind, SetKind
+from programs.models.movements import MovementRevision
+
+
+class Block(ClientRow):
+    """Some weeks of training for one client. Published, it is frozen; a change is the next revision of its lineage."""
+
+    lineage = models.UUIDField(default=uuid.uuid4, editable=False)
+    revision = models.PositiveSmallIntegerField(default=1)
+    previous = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    title = models.CharField(max_length=120)
+    state = models.CharField(max_length=10, choices=BlockState, default=BlockState.DRAFT)
+    starts_on = models.DateField()
+    weeks = models.PositiveSmallIntegerField(validators=[MinValueValidator(1), MaxValueValidator(16)])
+    # What the client reads: what changes in this block, and why.
+    message = models.TextField(blank=True, max_length=4000)
+    # Goes up with every saved edit of a draft; two people at once are told (programs.errors.EditedMeanwhile).
+    version = models.PositiveIntegerField(default=0)
+    written_by = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
+    published_at = models.DateTimeField(null=True, blank=True)
+    published_by = models.ForeignKey("clients.User", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    # The outcome it was published under: no block starts without one.
+    screening = models.ForeignKey(
+        "clients.Screening", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    ceiling = models.CharField(max_length=10, choices=Ceiling, default=Ceiling.NONE)
+
+    frozen_fields_once_published: ClassVar[tuple[str, ...]] = (
+        "lineage",
+        "revision",
+        "previous_id",
+        "title",
+        "starts_on",
+        "weeks",
+        "message",
+        "published_at",
+        "published_by_id",
+        "screening_id",
+        "ceiling",
+    )
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["lineage", "revision"], name="one_block_revision_of_a_number"),
+            models.UniqueConstraint(
+                fields=["lineage"], condition=Q(state="published"), name="one_published_revision_per_lineage"
+            ),
+            models.CheckConstraint(
+                condition=Q(state="draft")
+                | (Q(screening__isnull=False, published_at__isnull=False) & ~Q(ceiling=Ceiling.NONE)),
+                name="no_block_starts_without_an_outcome",
+            ),
+        ]
+
+    @property
+    def ends_on(self) -> datetime.date:
+        return self.starts_on + datetime.timedelta(weeks=self.weeks, days=-1)
+
+    @property
+    def is_draft(self) -> bool:
+        return self.state == BlockState.DRAFT
+
+
+class BlockSession(PracticeRow):
+    """A session of one week of a block. The same session in other weeks and revisions keeps its lineage."""
+
+    block = models.ForeignKey(Block, on_delete=models.CASCADE, related_name="sessions")
+    lineage = models.UUIDField(default=uuid.uuid4, editable=False)
+    week = models.PositiveSmallIntegerField()
+    weekday = models.PositiveSmallIntegerField(validators=[MaxValueValidator(6)])
+    position = models.PositiveSmallIntegerField(default=0)
+    name = models.CharField(max_length=120)
+
+    frozen_when_published: ClassVar[str] = "block__state"
+
+    class Meta:
+        ordering = ["week", "weekday", "position", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["block", "week", "lineage"], name="a_session_once_a_week"),
+            models.CheckConstraint(condition=Q(week__gte=1, weekday__lte=6), name="session_has_a_day"),
+        ]
+
+
+class Section(PracticeRow):
+    session = models.ForeignKey(BlockSession, on_delete=models.CASCADE, related_name="sections")
+    kind = models.CharField(max_length=10, choices=SectionKind)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    frozen_when_published: ClassVar[str] = "session__block__state"
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+
+class Group(PracticeRow):
+    """Prescriptions that are done together: one alone, or a pair in alternation."""
+
+    section = models.ForeignKey(Section, on_delete=models.CASCADE, related_name="groups")
+    kind = models.CharField(max_length=10, choices=GroupKind, default=GroupKind.SINGLE)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    frozen_when_published: ClassVar[str] = "section__session__block__state"
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+
+class Prescription(PracticeRow):
+    """One movement's dose. Copies and later revisions keep the lineage, on which everything about it joins."""
+
+    group = models.ForeignKey(Group, on_delete=models.CASCADE, related_name="prescriptions")
+    lineage = models.UUIDField(default=uuid.uuid4, editable=False)
+    position = models.PositiveSmallIntegerField(default=0)
+    movement = models.ForeignKey(MovementRevision, on_delete=models.PROTECT, related_name="+")
+    kind = models.CharField(max_length=10, choices=SetKind, default=SetKind.WORK)
+    sets = models.PositiveSmallIntegerField(validators=[MinValueValidator(1), MaxValueValidator(20)])
+    # In the movement's measure: reps, seconds or metres; low = high where there is no range.
+    amount_low = models.PositiveSmallIntegerField(validators=[MinValueValidator(1)])
+    amount_high = models.PositiveSmallIntegerField(validators=[MaxValueValidator(3600)])
+    scheme = models.CharField(max_length=6, choices=RepScheme, default=RepScheme.RANGE)
+    per_side = models.BooleanField(default=False)
+    rest_s = models.PositiveSmallIntegerField(default=90, validators=[MaxValueValidator(1200)])
+    # Eccentric-bottom-concentric-top in seconds, X for as fast as possible: "3-1-X-0".
+    tempo = models.CharField(max_length=12, blank=True)
+    target_rir = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    target_rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    load_entered = models.DecimalField(max_digits=7, decimal_places=2, null=True, blank=True)
+    load_unit = models.CharField(max_length=2, choices=MassUnit, blank=True)
+    load_kg = models.DecimalField(max_digits=8, decimal_places=3, null=True, blank=True)
+    assistance_kg = models.DecimalField(max_digits=8, decimal_places=3, null=True, blank=True)
+    grip = models.CharField(max_length=10, choices=Grip, blank=True)
+    cue = models.CharField(max_length=300, blank=True)
+    # What the client reads beside it when it differs from the last block.
+    change_reason = models.CharField(max_length=500, blank=True)
+
+    frozen_when_published: ClassVar[str] = "group__section__session__block__state"
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(amount_low__lte=F("amount_high")), name="range_runs_upward"),
+            models.CheckConstraint(condition=Q(amount_low__gte=1, sets__gte=1, sets__lte=20), name="dose_is_something"),
+            models.CheckConstraint(condition=Q(target_rir=None) | Q(target_rpe=None), name="effort_by_rir_or_by_rpe"),
+            models.CheckConstraint(
+                condition=Q(load_entered=None, load_kg=None) | Q(load_entered__isnull=False, load_kg__isnull=False),
+                name="planned_load_as_entered_and_in_kg",
+            ),
+        ]

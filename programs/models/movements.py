@@ -1,0 +1,101 @@
+"""The library: movements, their revisions, and the lines along which they get easier or harder."""
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import F, Q
+
+from clients.models import Practice, Row
+from programs.choices import LoadKind, Measure, Pattern, ShareBasis
+
+
+class MovementQuerySet(models.QuerySet["Movement"]):
+    def of(self, practice: Practice) -> "MovementQuerySet":
+        """The shared library and the practice's own."""
+        return self.filter(Q(practice=None) | Q(practice=practice))
+
+
+class Movement(Row):
+    """A named movement; its revisions say what it needs and loads. Without a practice it is the shared library."""
+
+    practice = models.ForeignKey(Practice, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    slug = models.SlugField(max_length=80)
+    current = models.ForeignKey("MovementRevision", null=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = MovementQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["slug"], condition=Q(practice=None), name="library_slug_once"),
+            models.UniqueConstraint(
+                fields=["practice", "slug"], condition=~Q(practice=None), name="practice_slug_once"
+            ),
+        ]
+
+
+class MovementRevision(Row):
+    """What was known about a movement when someone prescribed or logged it. A corrected share is a new revision."""
+
+    movement = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=120)
+    pattern = models.CharField(max_length=12, choices=Pattern)
+    measure = models.CharField(max_length=8, choices=Measure)
+    one_sided = models.BooleanField(default=False)
+    load_kind = models.CharField(max_length=12, choices=LoadKind)
+    share = models.DecimalField(max_digits=5, decimal_places=4, null=True, blank=True)
+    share_basis = models.CharField(max_length=10, choices=ShareBasis, blank=True)
+    share_source = models.CharField(max_length=200, blank=True)
+    # Any-of sets of clients.choices.ItemKind: [["bar"], ["rings"]] means a bar or rings.
+    equipment = models.JSONField(default=list)
+    # Muscles and how much a set counts for each: {"lat": 1, "biceps": 0.5}.
+    muscles = models.JSONField(default=dict)
+    # Areas stressed, of clients.choices.Area.
+    areas = models.JSONField(default=list)
+    cautions = models.JSONField(default=list)
+    cues = models.JSONField(default=list)
+    set_up = models.TextField(blank=True)
+    film_from = models.CharField(max_length=200, blank=True)
+    # Straining by nature (all-out, head-down, jumping): never below a vigorous outcome.
+    vigorous = models.BooleanField(default=False)
+
+    fact_open_columns: ClassVar[tuple[str, ...]] = ()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["movement", "number"], name="one_revision_of_a_number"),
+            models.CheckConstraint(
+                condition=Q(share=None, share_basis="") | (Q(share__gt=0, share__lte=1) & ~Q(share_basis="")),
+                name="a_share_says_where_it_comes_from",
+            ),
+        ]
+
+    def is_feasible_with(self, kinds: set[str]) -> bool:
+        """Whether one of the any-of sets is there. An empty list needs nothing."""
+        return not self.equipment or any(set(needed) <= kinds for needed in self.equipment)
+
+
+class ProgressionLine(Row):
+    """A named, directed set of easier and harder steps."""
+
+    practice = models.ForeignKey(Practice, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    slug = models.SlugField(max_length=80)
+    name = models.CharField(max_length=120)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["practice", "slug"], name="line_slug_once")]
+
+
+class ProgressionEdge(Row):
+    """One step of a line: from an easier movement to a harder one, with the dose to start the harder one at."""
+
+    line = models.ForeignKey(ProgressionLine, on_delete=models.CASCADE, related_name="edges")
+    easier = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
+    harder = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
+    entry_dose = models.JSONField(default=dict, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["line", "easier", "harder"], name="edge_once"),
+            models.CheckConstraint(condition=~Q(easier=F("harder")), name="edge_leads_somewhere"),
+        ]
