@@ -1,0 +1,317 @@
+"""The smallest valid rows, without surprises."""
+
+import datetime
+
+import factory
+
+from clients import choices as c
+from clients.models import (
+    Assignment,
+    BodyMass,
+    Client,
+    ConsentEvent,
+    EquipmentItem,
+    Membership,
+    Place,
+    Practice,
+    Screening,
+    User,
+)
+from programs import choices as p
+from programs.models import (
+    Block,
+    BlockSession,
+    Group,
+    Movement,
+    MovementRevision,
+    Prescription,
+    ScheduledSession,
+    Section,
+    SetLog,
+    TrainingLog,
+)
+from submissions.choices import CameraSide, ClipState, Lane, SubmissionKind
+from submissions.models import Clip, Submission
+
+NOON = datetime.datetime(2026, 3, 4, 12, 0, tzinfo=datetime.UTC)  # a Wednesday
+MONDAY = datetime.date(2026, 3, 2)
+PASSWORD = "a long enough passphrase"
+
+
+class UserFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = User
+        skip_postgeneration_save = True
+
+    email = factory.Sequence(lambda n: f"person{n}@example.test")
+    name = factory.Sequence(lambda n: f"Person {n}")
+
+    @classmethod
+    def _create(cls, model_class, *args, **kwargs):
+        return model_class.objects.create_user(kwargs.pop("email"), kwargs.pop("password", PASSWORD), **kwargs)
+
+
+class PracticeFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Practice
+
+    name = factory.Sequence(lambda n: f"Practice {n}")
+
+
+class MembershipFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Membership
+
+    practice = factory.SubFactory(PracticeFactory)
+    user = factory.SubFactory(UserFactory)
+    role = c.Role.COACH
+
+
+class ClientFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Client
+
+    practice = factory.SubFactory(PracticeFactory)
+    user = factory.SubFactory(UserFactory)
+    name = factory.Sequence(lambda n: f"Client {n}")
+    state = c.ClientState.ACTIVE
+
+
+class AssignmentFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Assignment
+
+    practice = factory.SelfAttribute("client.practice")
+    client = factory.SubFactory(ClientFactory)
+    coach = factory.SubFactory(MembershipFactory, practice=factory.SelfAttribute("..client.practice"))
+    kind = c.AssignmentKind.LEAD
+    from_at = NOON - datetime.timedelta(days=100)
+
+
+class _OfClient(factory.django.DjangoModelFactory):
+    class Meta:
+        abstract = True
+
+    client = factory.SubFactory(ClientFactory)
+    practice = factory.SelfAttribute("client.practice")
+
+
+class ConsentFactory(_OfClient):
+    class Meta:
+        model = ConsentEvent
+
+    kind = c.ConsentKind.HEALTH
+    action = c.ConsentAction.GIVEN
+    text_version = "1"
+    text = "I agree."
+    at = NOON
+    by = factory.SelfAttribute("client.user")
+
+
+class ScreeningFactory(_OfClient):
+    class Meta:
+        model = Screening
+
+    code = "R1"
+    outcome = "ok"
+    ceiling = c.Ceiling.VIGOROUS
+    needs_clearance = False
+    decided_at = NOON
+    expires_on = datetime.date(2100, 1, 1)
+    inputs = factory.Dict({})
+
+
+class BodyMassFactory(_OfClient):
+    class Meta:
+        model = BodyMass
+
+    on = MONDAY
+    entered = 80
+    unit = c.MassUnit.KG
+    mass_kg = 80
+
+
+class PlaceFactory(_OfClient):
+    class Meta:
+        model = Place
+
+    name = "Home"
+    is_default = True
+
+
+class EquipmentItemFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = EquipmentItem
+
+    place = factory.SubFactory(PlaceFactory)
+    client = factory.SelfAttribute("place.client")
+    practice = factory.SelfAttribute("place.practice")
+    kind = c.ItemKind.BAR
+    set_up_checked_on = MONDAY
+
+
+class MovementFactory(factory.django.DjangoModelFactory):
+    """A push-up-like movement of the shared library, with its first revision as the current one."""
+
+    class Meta:
+        model = Movement
+        skip_postgeneration_save = True
+
+    slug = factory.Sequence(lambda n: f"movement-{n}")
+
+    @factory.post_generation
+    def revision(movement, create, extracted, **kwargs):
+        movement.current = MovementRevisionFactory(movement=movement, **kwargs)
+        movement.save(update_fields=["current"])
+
+
+class MovementRevisionFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = MovementRevision
+
+    movement = factory.SubFactory(MovementFactory)
+    number = 1
+    name = factory.LazyAttribute(lambda r: r.movement.slug.replace("-", " ").capitalize())
+    pattern = p.Pattern.HORIZONTAL_PUSH
+    measure = p.Measure.REPETITIONS
+    load_kind = p.LoadKind.BODY_SHARE
+    share = "0.64"
+    share_basis = p.ShareBasis.MEASURED
+    share_source = "Ebben et al. 2011"
+
+
+class BlockFactory(_OfClient):
+    class Meta:
+        model = Block
+
+    title = "Block one"
+    starts_on = MONDAY
+    weeks = 4
+    written_by = factory.SubFactory(UserFactory)
+
+
+class BlockSessionFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = BlockSession
+
+    block = factory.SubFactory(BlockFactory)
+    practice = factory.SelfAttribute("block.practice")
+    week = 1
+    weekday = 2
+    name = "Session A"
+
+
+class SectionFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Section
+
+    session = factory.SubFactory(BlockSessionFactory)
+    practice = factory.SelfAttribute("session.practice")
+    kind = p.SectionKind.STRENGTH
+
+
+class GroupFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Group
+
+    section = factory.SubFactory(SectionFactory)
+    practice = factory.SelfAttribute("section.practice")
+
+
+class PrescriptionFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Prescription
+
+    group = factory.SubFactory(GroupFactory)
+    practice = factory.SelfAttribute("group.practice")
+    movement = factory.LazyFunction(lambda: MovementFactory().current)
+    sets = 3
+    amount_low = 8
+    amount_high = 12
+
+
+class ScheduledSessionFactory(_OfClient):
+    """Of a published block, with one prescription (scheduled.session...) when `prescribed` is left true."""
+
+    class Meta:
+        model = ScheduledSession
+        exclude = ["block"]
+
+    block = factory.SubFactory(BlockFactory, client=factory.SelfAttribute("..client"))
+    session = factory.SubFactory(BlockSessionFactory, block=factory.SelfAttribute("..block"))
+    on = NOON.date()
+    time_zone = "UTC"
+
+
+def publish(block: Block, *, at=NOON) -> Block:
+    """Mark a block as published without the domain's checks, for tests of what comes after."""
+    block.screening = Screening.objects.current().filter(client=block.client).first() or ScreeningFactory(
+        client=block.client
+    )
+    block.state, block.published_at, block.ceiling = p.BlockState.PUBLISHED, at, c.Ceiling.VIGOROUS
+    block.published_by = block.written_by
+    block.save()
+    return block
+
+
+class _DeviceFact(_OfClient):
+    class Meta:
+        abstract = True
+
+    scheduled = factory.SubFactory(ScheduledSessionFactory, client=factory.SelfAttribute("..client"))
+    training_day = factory.SelfAttribute("scheduled.on")
+    time_zone = "UTC"
+    device_at = NOON
+    received_at = NOON
+    sent_sha256 = "0" * 64
+
+
+class TrainingLogFactory(_DeviceFact):
+    class Meta:
+        model = TrainingLog
+
+    outcome = p.Outcome.WITH_NUMBERS
+    session_rpe = 6
+    minutes = 45
+    session_load_au = 270
+
+
+class SetLogFactory(_DeviceFact):
+    class Meta:
+        model = SetLog
+
+    lineage = factory.Faker("uuid4")
+    movement = factory.LazyFunction(lambda: MovementFactory().current)
+    number = 1
+    repetitions = 10
+
+
+class ClipFactory(_OfClient):
+    class Meta:
+        model = Clip
+
+    movement = factory.LazyFunction(lambda: MovementFactory().current)
+    training_day = NOON.date()
+    camera_side = CameraSide.LEFT
+    size_bytes = 1000
+    state = ClipState.READY
+    review_copy = "clips/none.mp4"
+    poster = "clips/none.jpg"
+    frame_times = factory.LazyFunction(lambda: [n * 3000 for n in range(90)])
+    duration_s = 3
+    width = 404
+    height = 720
+    received_at = NOON
+    ready_at = NOON
+
+
+class SubmissionFactory(_OfClient):
+    class Meta:
+        model = Submission
+
+    kind = SubmissionKind.CLIP
+    clip = factory.SubFactory(ClipFactory, client=factory.SelfAttribute("..client"))
+    lane = Lane.FORM
+    lane_reason = "A form clip."
+    submitted_at = NOON
+    due_at = factory.LazyAttribute(lambda s: s.submitted_at + datetime.timedelta(hours=48))
