@@ -1,0 +1,56 @@
+"""What the people's room refuses, each with a sentence for the person who is told."""
+
+from django.utils.translation import gettext_lazy as _
+
+
+class ClientsError(Exception):
+    """A refusal that a page or the API turns into a message."""
+
+    message = _("This is not possible.")
+
+    def __str__(self) -> str:
+        return str(self.message)
+
+
+class InvitationNotOpen(ClientsError):
+    message = _("This invitation was used, withdrawn, or has run out. Ask your coach for a new one.")
+
+
+class InvitedSomeoneElse(ClientsError):
+    message = _("This invitation is for another e-mail address. Sign out first, then open it again.")
+
+
+class AlreadyAClient(ClientsError):
+    message = _("This person is already a client of this practice.")
+
+
+class SignInLinkNotOpen(ClientsError):
+    message = _("This link was used already, or has run out.")
+
+
+class ConsentMissing(ClientsError):
+    message = _("Please decide about the consents first.")
+
+
+class GuardianNeeded(ClientsError):
+    message = _("A guardian is needed before anything else.")
+
+
+class IntakeIncomplete(ClientsError):
+    message = _("Some questions are still open.")
+
+
+class ClearanceMissing(ClientsError):
+    message = _("A clearance from a licensed professional is needed before training starts.")
+
+
+class Locked(ClientsError):
+    message = _("Training is locked after a warning sign, until a clearance is recorded.")
+
+
+class ScreeningExpired(ClientsError):
+    message = _("The screening has run out. The health questions need fresh answers.")
+
+
+class AboveCeiling(ClientsError):
+    message = _("This is harder than the screening allows.")

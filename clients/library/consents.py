@@ -1,0 +1,47 @@
+"""The texts of the consents. A changed text is a new version; what someone agreed to is kept with the consent."""
+
+from dataclasses import dataclass
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+from clients.choices import ConsentKind
+
+
+@dataclass(frozen=True)
+class ConsentText:
+    kind: ConsentKind
+    version: str
+    title: Promise
+    text: Promise
+    without_it: Promise
+    is_required: bool
+
+
+CONSENT_TEXTS = {
+    ConsentKind.HEALTH: ConsentText(
+        kind=ConsentKind.HEALTH,
+        version="2026-11",
+        title=_("Health data"),
+        text=_(
+            "I agree that this practice stores and reads what I tell about my health: screening answers, pain, "
+            "injuries, areas to protect and body mass. It is used only to decide whether it is safe to start, to "
+            "plan my training and to react when something hurts. My coach, a covering coach and the practice owner "
+            "can read it; every reading is recorded. I can withdraw this at any time; training plans then stop."
+        ),
+        without_it=_("Without it nobody can say whether it is safe to start, so there is no plan."),
+        is_required=True,
+    ),
+    ConsentKind.VIDEO: ConsentText(
+        kind=ConsentKind.VIDEO,
+        version="2026-11",
+        title=_("Video clips"),
+        text=_(
+            "I agree that clips which I upload are stored and watched by my coach, a covering coach and the practice "
+            "owner, for form review only. Location and device details are removed from every clip. I can withdraw "
+            "this at any time; my clips are then removed."
+        ),
+        without_it=_("Without it you can train and write messages, but not upload clips."),
+        is_required=False,
+    ),
+}
