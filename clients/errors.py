@@ -54,3 +54,7 @@ class ScreeningExpired(ClientsError):
 
 class AboveCeiling(ClientsError):
     message = _("This is harder than the screening allows.")
+
+
+class ReplacedMeanwhile(ClientsError):
+    message = _("Somebody changed this in the meantime. Please look again.")

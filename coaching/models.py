@@ -119,7 +119,7 @@ class SuggestionDecision(ClientFact):
             *ClientFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["client", "key"],
-                condition=models.Q(replaced_by=None, erased_at=None),
+                condition=models.Q(is_current=True, erased_at=None),
                 name="one_current_decision_per_suggestion",
             ),
         ]

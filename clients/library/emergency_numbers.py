@@ -3,7 +3,10 @@
 Most of Europe answers 112 (Decision 91/396/EEC); the rest are the countries' own general numbers.
 """
 
-EUROPE_112 = ["AT", "BE", "BG", "CH", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IS", "IT", "LI", "LT", "LU", "LV", "MT", "NL", "NO", "PL", "PT", "RO", "SE", "SI", "SK", "TR", "UA"]
+EUROPE_112 = [
+    *("AT", "BE", "BG", "CH", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IS"),
+    *("IT", "LI", "LT", "LU", "LV", "MT", "NL", "NO", "PL", "PT", "RO", "SE", "SI", "SK", "TR", "UA"),
+]
 
 EMERGENCY_NUMBERS = dict.fromkeys(EUROPE_112, "112") | {
     "AU": "000",

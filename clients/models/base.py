@@ -48,7 +48,7 @@ class ClientRowQuerySet(models.QuerySet):
 class FactQuerySet(ClientRowQuerySet):
     def current(self) -> Self:
         """The newest versions, without what was erased."""
-        return self.filter(replaced_by=None, erased_at=None)
+        return self.filter(is_current=True, erased_at=None)
 
 
 class ClientRow(PracticeRow):
@@ -61,23 +61,24 @@ class ClientRow(PracticeRow):
 
 
 class ClientFact(ClientRow):
-    """Something that was so. A correction is a new row that the old one points at; erasure leaves a tombstone.
+    """Something that was so. A correction is a new row that replaces the old one; erasure leaves a tombstone.
 
-    The database refuses every other change and every delete (jobs.guards).
+    The database refuses every other change and every delete (jobs.guards). New versions are stored by
+    clients.domain.versions.supersede: the old one steps aside first, so that only one is ever current.
     """
 
-    replaced_by = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="replaces")
+    replaces = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="replaced_by")
+    is_current = models.BooleanField(default=True)
     erased_at = models.DateTimeField(null=True, blank=True)
 
     objects = FactQuerySet.as_manager()
-    fact_open_columns: ClassVar[tuple[str, ...]] = ("replaced_by_id",)
+    fact_open_columns: ClassVar[tuple[str, ...]] = ("is_current",)
 
     class Meta:
         abstract = True
         constraints = [
             models.CheckConstraint(
-                condition=Q(replaced_by=None) | ~Q(replaced_by=F("pk")),
-                name="%(app_label)s_%(class)s_not_itself",
+                condition=Q(replaces=None) | ~Q(replaces=F("pk")), name="%(app_label)s_%(class)s_not_itself"
             )
         ]
 

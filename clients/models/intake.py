@@ -30,7 +30,7 @@ class IntakeAnswer(ClientFact):
             *ClientFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["intake", "question"],
-                condition=Q(replaced_by=None, erased_at=None),
+                condition=Q(is_current=True, erased_at=None),
                 name="one_current_answer_per_question",
             ),
         ]

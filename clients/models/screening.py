@@ -24,7 +24,7 @@ class Screening(ClientFact):
         constraints = [
             *ClientFact.Meta.constraints,
             models.UniqueConstraint(
-                fields=["client"], condition=Q(replaced_by=None, erased_at=None), name="one_current_screening"
+                fields=["client"], condition=Q(is_current=True, erased_at=None), name="one_current_screening"
             ),
         ]
 

@@ -48,7 +48,7 @@ class TrainingLog(DeviceFact):
             *DeviceFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["scheduled"],
-                condition=Q(replaced_by=None, erased_at=None),
+                condition=Q(is_current=True, erased_at=None),
                 name="one_current_log_per_session",
             ),
             models.CheckConstraint(
@@ -113,7 +113,7 @@ class SetLog(DeviceFact):
             *DeviceFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["scheduled", "lineage", "kind", "number", "side"],
-                condition=Q(replaced_by=None, erased_at=None, is_withdrawn=False),
+                condition=Q(is_current=True, erased_at=None, is_withdrawn=False),
                 name="one_current_log_per_set_and_side",
             ),
             models.CheckConstraint(

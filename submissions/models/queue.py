@@ -65,7 +65,7 @@ class Review(ClientFact):
             *ClientFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["submission"],
-                condition=Q(replaced_by=None, erased_at=None),
+                condition=Q(is_current=True, erased_at=None),
                 name="one_current_review_per_submission",
             ),
         ]
