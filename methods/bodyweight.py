@@ -166,7 +166,7 @@ def push_up_share(*, hands_elevation_m: float = 0.0, feet_elevation_m: float = 0
     Examples
     --------
     >>> round(push_up_share(hands_elevation_m=0.45).value, 4)
-    0.4832
+    0.4833
     """
     if hands_elevation_m and feet_elevation_m:
         raise ValueError("raised hands and raised feet together were not measured")
