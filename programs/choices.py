@@ -23,6 +23,29 @@ class Pattern(models.TextChoices):
     RAISE = "raise", _("Raise the heart rate")
 
 
+class Muscle(models.TextChoices):
+    """What a set counts for: wholly where it is the main worker, half where it helps."""
+
+    LAT = "lat", _("Lats")
+    UPPER_BACK = "upper_back", _("Upper back")
+    BICEPS = "biceps", _("Biceps")
+    TRICEPS = "triceps", _("Triceps")
+    FOREARM = "forearm", _("Forearm and grip")
+    CHEST = "chest", _("Chest")
+    SHOULDER = "shoulder", _("Shoulder")
+    ROTATOR_CUFF = "cuff", _("Rotator cuff")
+    ABDOMINALS = "abs", _("Abdominals")
+    OBLIQUES = "obliques", _("Side of the trunk")
+    LOW_BACK = "low_back", _("Lower back")
+    HIP_FLEXOR = "hip_flexor", _("Hip flexors")
+    GLUTE = "glute", _("Glutes")
+    HAMSTRING = "hamstring", _("Hamstrings")
+    QUAD = "quad", _("Quads")
+    ADDUCTOR = "adductor", _("Adductors")
+    CALF = "calf", _("Calves")
+    SHIN = "shin", _("Shins")
+
+
 class Measure(models.TextChoices):
     REPETITIONS = "reps", _("reps")
     SECONDS = "seconds", _("seconds")

@@ -1,0 +1,159 @@
+"""The movement library: loading it, what is easier or harder, and what a client can do with what is there."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, ItemKind
+from clients.models import Client, EquipmentItem, Place, Practice
+from programs.library import LINES, MOVEMENTS
+from programs.library.schema import Entry, Line
+from programs.models import Movement, MovementRevision, ProgressionEdge, ProgressionLine
+
+ALWAYS_THERE = frozenset({ItemKind.FLOOR.value, ItemKind.WALL.value})
+
+
+@dataclass(frozen=True)
+class Loaded:
+    added: int
+    revised: int
+    unchanged: int
+
+
+@transaction.atomic
+def load_library(entries: Iterable[Entry] = MOVEMENTS, lines: Iterable[Line] = LINES) -> Loaded:
+    """Bring the shared library up to date. Loading twice changes nothing.
+
+    A changed entry becomes a new revision; what was prescribed and logged keeps pointing at the old one. Lines follow
+    the library, edges that left it are dropped.
+    """
+    known = {m.slug: m for m in Movement.objects.filter(practice=None).select_related("current")}
+    counts = {"added": 0, "revised": 0, "unchanged": 0}
+    for entry in entries:
+        counts[_load_entry(entry, known)] += 1
+    for line in lines:
+        _load_line(line, known)
+    return Loaded(**counts)
+
+
+def _load_entry(entry: Entry, known: dict[str, Movement]) -> str:
+    facts = revision_facts(entry)
+    movement = known.get(entry.slug)
+    if movement is None:
+        movement = known[entry.slug] = Movement.objects.create(slug=entry.slug)
+    current = movement.current
+    if current is not None and all(getattr(current, name) == value for name, value in facts.items()):
+        return "unchanged"
+    number = 1 if current is None else current.number + 1
+    movement.current = MovementRevision.objects.create(movement=movement, number=number, **facts)
+    movement.save(update_fields=["current"])
+    return "added" if current is None else "revised"
+
+
+def revision_facts(entry: Entry) -> dict[str, object]:
+    """An entry as the columns of a revision, in the types that the database gives back."""
+    share = entry.share
+    return {
+        "name": entry.name,
+        "pattern": entry.pattern.value,
+        "measure": entry.measure.value,
+        "one_sided": entry.one_sided,
+        "load_kind": entry.load_kind.value,
+        "share": None if share is None else MovementRevision._meta.get_field("share").to_python(f"{share.value:.4f}"),
+        "share_basis": "" if share is None else share.basis.value,
+        "share_source": "" if share is None else share.source,
+        "equipment": [[kind.value for kind in together] for together in entry.equipment],
+        "muscles": {muscle.value: part for muscle, part in entry.muscles.items()},
+        "areas": [area.value for area in entry.areas],
+        "cautions": list(entry.cautions),
+        "cues": list(entry.cues),
+        "set_up": entry.set_up,
+        "film_from": entry.film_from,
+        "vigorous": entry.vigorous,
+    }
+
+
+def _load_line(line: Line, known: dict[str, Movement]) -> None:
+    row, _created = ProgressionLine.objects.update_or_create(
+        practice=None, slug=line.slug, defaults={"name": line.name}
+    )
+    wanted = {(known[e.easier].pk, known[e.harder].pk): e.entry_dose for e in line.edges}
+    for edge in row.edges.all():
+        if (edge.easier_id, edge.harder_id) not in wanted:
+            edge.delete()
+    for (easier, harder), dose in wanted.items():
+        ProgressionEdge.objects.update_or_create(
+            line=row, easier_id=easier, harder_id=harder, defaults={"entry_dose": dose}
+        )
+
+
+@dataclass(frozen=True)
+class Step:
+    """A neighbour on a line. The dose is the one to start the movement at, when one comes from below."""
+
+    line: str
+    movement: Movement
+    entry_dose: dict[str, int]
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    easier: list[Step]
+    harder: list[Step]
+
+
+def easier_and_harder(movement: Movement, practice: Practice | None) -> Neighbours:
+    """One step down and one step up, on every line of the shared library and the practice's own."""
+    edges = ProgressionEdge.objects.select_related("line", "easier__current", "harder__current").order_by(
+        "line__name", "pk"
+    )
+    edges = edges.filter(line__practice=None) | edges.filter(line__practice=practice)
+    return Neighbours(
+        [Step(e.line.name, e.easier, e.entry_dose) for e in edges.filter(harder=movement)],
+        [Step(e.line.name, e.harder, e.entry_dose) for e in edges.filter(easier=movement)],
+    )
+
+
+@dataclass(frozen=True)
+class AtHand:
+    """What is at a place, and which of it may bear weight or a body."""
+
+    present: frozenset[str]
+    usable: frozenset[str]
+
+    @property
+    def unchecked(self) -> frozenset[str]:
+        return self.present - self.usable
+
+
+def at_hand(client: Client, place: Place | None = None) -> AtHand:
+    """What a client has at a place, the default one when none is named. The floor and a wall are always there."""
+    items = EquipmentItem.objects.present().filter(client=client)
+    items = items.filter(place=place) if place else items.filter(place__is_default=True)
+    checked = dict(items.values_list("kind", "set_up_checked_on"))
+    usable = {kind for kind, on in checked.items() if on or kind not in ITEMS_WANTING_A_SET_UP_CHECK}
+    return AtHand(frozenset(checked) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE)
+
+
+def why_not(revision: MovementRevision, there: AtHand) -> str:
+    """What keeps a client from this movement at this place, in words; empty when nothing does."""
+    if revision.is_feasible_with(set(there.usable)):
+        return ""
+    if revision.is_feasible_with(set(there.present)):
+        return _("The set-up check is missing: %(items)s.") % {"items": _nearest_missing(revision, there.usable)}
+    return _("Not at this place: %(items)s.") % {"items": _nearest_missing(revision, there.present)}
+
+
+def _nearest_missing(revision: MovementRevision, kinds: frozenset[str]) -> str:
+    """The smallest set of things that would make it possible."""
+    missing = min((set(together) - kinds for together in revision.equipment), key=len)
+    return ", ".join(str(ItemKind(kind).label) for kind in sorted(missing))
+
+
+def current_movements(practice: Practice) -> dict[str, MovementRevision]:
+    """Every movement a coach of this practice can prescribe, by name in small letters; its own win over shared ones."""
+    movements = Movement.objects.of(practice).exclude(current=None).select_related("current")
+    rows = sorted(movements, key=lambda m: m.practice_id is not None)
+    return {m.current.name.lower(): m.current for m in rows if m.current}

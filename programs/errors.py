@@ -1,0 +1,65 @@
+"""What the training room refuses, each with a sentence for the person who is told."""
+
+from collections.abc import Sequence
+
+from django.utils.translation import gettext_lazy as _
+
+from clients import errors as clients_errors
+
+
+class ProgramsError(Exception):
+    """A refusal that a page or the API turns into a message."""
+
+    message = _("This is not possible.")
+
+    def __str__(self) -> str:
+        return str(self.message)
+
+
+class NotADraft(ProgramsError):
+    message = _("This block is published and stays as it is. A change is a new revision.")
+
+
+class EditedMeanwhile(ProgramsError):
+    """Someone saved in between; `version` is theirs."""
+
+    message = _("Someone else saved this block meanwhile. What you typed is still here: compare, then save again.")
+
+    def __init__(self, version: int) -> None:
+        super().__init__()
+        self.version = version
+
+
+class WeekOutsideBlock(ProgramsError):
+    message = _("The block has no such week.")
+
+
+class EmptyBlock(ProgramsError):
+    message = _("There is nothing to publish yet: at least one session needs a movement.")
+
+
+class AlreadyPublished(ProgramsError):
+    message = _("This block was published already.")
+
+
+class NothingToSchedule(ProgramsError):
+    message = _("No session of this block falls on or after the first day.")
+
+
+class _RefusedPrescriptions(ProgramsError):
+    """Carries the names of the movements that were in the way."""
+
+    def __init__(self, movements: Sequence[str]) -> None:
+        super().__init__()
+        self.movements = list(dict.fromkeys(movements))
+
+    def __str__(self) -> str:
+        return f"{self.message} ({', '.join(self.movements)})"
+
+
+class AboveCeiling(_RefusedPrescriptions, clients_errors.AboveCeiling):
+    message = _("This is harder than the screening allows.")
+
+
+class BarredAreaLoaded(_RefusedPrescriptions):
+    message = _("This loads an area that must not be loaded.")

@@ -1,0 +1,8 @@
+"""The movement library that every practice starts with. The wording is ours; shares say where they come from."""
+
+from programs.library import legs, pull, push, trunk
+from programs.library.lines import LINES
+
+MOVEMENTS = (*pull.ENTRIES, *push.ENTRIES, *legs.ENTRIES, *trunk.ENTRIES)
+
+__all__ = ["LINES", "MOVEMENTS"]

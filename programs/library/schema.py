@@ -1,0 +1,70 @@
+"""The shape of the movement library's entries. The texts are our own; shares come from methods.bodyweight."""
+
+from dataclasses import dataclass, field
+
+from clients.choices import Area, ItemKind
+from methods.bodyweight import Share
+from programs.choices import LoadKind, Measure, Muscle, Pattern
+
+# Any-of sets: (BAR,), (RINGS,) means a bar or rings; (BAR, CHAIR) means both.
+Equipment = tuple[tuple[ItemKind, ...], ...]
+
+SCORED_BY_SHARE = frozenset({LoadKind.BODY_FULL, LoadKind.BODY_SHARE, LoadKind.BODY_PLUS, LoadKind.ASSISTED})
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A movement as the library ships it. A changed entry becomes a new revision when it is loaded."""
+
+    slug: str
+    name: str
+    pattern: Pattern
+    load_kind: LoadKind
+    equipment: Equipment
+    muscles: dict[Muscle, float]
+    areas: tuple[Area, ...]
+    cues: tuple[str, ...]
+    set_up: str
+    film_from: str
+    measure: Measure = Measure.REPETITIONS
+    share: Share | None = None
+    cautions: tuple[str, ...] = ()
+    one_sided: bool = False
+    vigorous: bool = False
+
+
+@dataclass(frozen=True)
+class Edge:
+    """From an easier movement to a harder one, with the dose at which the harder one starts."""
+
+    easier: str
+    harder: str
+    entry_dose: dict[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Line:
+    slug: str
+    name: str
+    edges: tuple[Edge, ...]
+
+    @property
+    def steps(self) -> set[str]:
+        return {slug for edge in self.edges for slug in (edge.easier, edge.harder)}
+
+
+# Said beside the movement, in plain words.
+OVERHEAD = "Arms overhead: stay inside a range without shoulder pain."
+SHOULDER_BACK = "The shoulder goes far back: only as deep as it stays free of pain."
+ELBOW = "Elbow tendons adapt slowly: add repetitions in small steps."
+WRIST = "Bent wrists under load: handles or fists take the bend away."
+LOW_BACK = "Load on the lower back: stop the set when its shape changes."
+KNEE = "Deep or loaded knee bend: keep to a depth that feels fine."
+GRIP = "A tired grip lets go: stop before the hands open, and keep the landing clear."
+PRESSURE = "Breathe through it. Not with uncontrolled blood pressure; head-down not with eye disease."
+NECK = "Head and neck are under you: lower slowly, on something soft."
+SORENESS = "Strong soreness follows the first sessions: begin with very few repetitions."
+ANCHOR = "Check what you hang from, pull on or stand on before every session."
+BALANCE = "Balance: keep a wall or a chair within reach."
+ACHILLES = "The Achilles tendon adapts slowly: add repetitions in small steps."
+STRAIGHT_ARM = "Straight arms under load stress the elbow and biceps: short holds first."
