@@ -4,11 +4,15 @@ import datetime
 from typing import Any
 
 from django.db import transaction
+from django.urls import reverse
+from django.utils.translation import gettext as _
 
-from clients.choices import ClientState, ConsentKind
+from clients.choices import Ceiling, ClientState, ConsentKind
 from clients.domain.consent import has_consent
 from clients.domain.history import move_client
-from clients.domain.screening import screen_client
+from clients.domain.mail import absolute, request_mail
+from clients.domain.notices import coaches_to_wake
+from clients.domain.screening import current_answers, screen_client
 from clients.domain.versions import supersede
 from clients.errors import ConsentMissing, GuardianNeeded, IntakeIncomplete
 from clients.library.intake import QUESTIONS, STEPS, Step
@@ -58,6 +62,54 @@ def _save_answer(intake: Intake, code: str, value: Any, *, by: User, at: datetim
         answered_by=by,
     )
     supersede(current, version)
+
+
+def finish_intake(intake: Intake, *, by: User, at: datetime.datetime) -> Screening:
+    """Close the questionnaire and decide the outcome; a satisfied one makes the client active.
+
+    Raises IntakeIncomplete with what is open. Finishing again returns the outcome there is.
+    """
+    with transaction.atomic():
+        locked = Intake.objects.select_for_update().select_related("client__practice").get(pk=intake.pk)
+        if locked.finished_at is not None:
+            return Screening.objects.get(intake=locked, is_current=True)
+        if locked.client.needs_guardian:
+            raise GuardianNeeded
+        if open_questions(locked):
+            raise IntakeIncomplete
+        outcome = screen_client(locked, at=at)
+        locked.finished_at = at
+        locked.save(update_fields=["finished_at"])
+        if outcome.ceiling != Ceiling.NONE and locked.client.state == ClientState.INTAKE:
+            move_client(locked.client, to=ClientState.ACTIVE, by=by, at=at)
+        _tell_coach(locked.client)
+    return outcome
+
+
+def open_questions(intake: Intake) -> list[str]:
+    """Codes of required questions without an answer."""
+    answers = current_answers(intake)
+    return [code for code, question in QUESTIONS.items() if question.required and answers.get(code) is None]
+
+
+def next_step(intake: Intake) -> Step:
+    """The first step with an open question; the last one when none is open."""
+    missing = set(open_questions(intake))
+    for step in STEPS:
+        if any(question.code in missing for question in step.questions):
+            return step
+    return STEPS[-1]
+
+
+def _tell_coach(client: Client) -> None:
+    for membership in coaches_to_wake(client):
+        request_mail(
+            client.practice,
+            to=membership.user.email,
+            subject=_("An intake was finished"),
+            body=_("%(name)s has finished the intake:\n%(link)s")
+            % {"name": client.name, "link": absolute(reverse("client-safety", args=[client.uuid]))},
+        )
 
 
 def _keep_on_client(client: Client, answers: dict[str, Any]) -> None:

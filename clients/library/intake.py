@@ -77,12 +77,12 @@ SYMPTOMS = (
     ("tired", _("Unusual tiredness or breathlessness in everyday things")),
 )
 
-# Someone a coach refers on, whatever the algorithm says: methods/screening.
+# Codes of methods.referral: a coach refers these on, whatever the algorithm says.
 SPECIAL = (
     ("pregnant", _("I am pregnant")),
-    ("birth", _("I gave birth less than 12 weeks ago")),
-    ("operation", _("I had an operation in the last 6 months")),
-    ("nerve", _("Numbness, tingling or new weakness in an arm or a leg")),
+    ("after_birth", _("I gave birth less than 12 weeks ago")),
+    ("post_operative", _("I had an operation in the last 6 months")),
+    ("nerve_signs", _("Numbness, tingling or new weakness in an arm or a leg")),
     ("new_injury", _("A new injury that nobody has looked at")),
 )
 

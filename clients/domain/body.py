@@ -1,0 +1,81 @@
+"""Body mass and areas to protect."""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db import transaction
+
+from clients.domain.versions import supersede
+from clients.models import BodyMass, Client, ProtectedArea
+from methods.units import kg_from
+
+
+def record_body_mass(client: Client, *, entered: Decimal, unit: str, on: datetime.date) -> BodyMass:
+    """Keep a dated mass. A second one for the same day corrects the first; the same again keeps nothing new.
+
+    Sets that were computed on the old mass are recomputed by whoever owns them.
+    """
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=client.pk)
+        current = BodyMass.objects.current().filter(client=client, on=on).first()
+        if current is not None and (current.entered, current.unit) == (entered, unit):
+            return current
+        version = BodyMass(
+            practice_id=client.practice_id,
+            client=client,
+            on=on,
+            entered=entered,
+            unit=unit,
+            mass_kg=kg_from(entered, unit),
+        )
+        return supersede(current, version)
+
+
+@dataclass(frozen=True)
+class AreaToProtect:
+    area: str
+    side: str
+    why: str
+    barred: bool
+
+
+def save_areas(client: Client, areas: list[AreaToProtect], *, on: datetime.date) -> None:
+    """Keep just these areas to protect from this day; others end the day before, as a new version."""
+    wanted = {(a.area, a.side): a for a in areas}
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=client.pk)
+        standing = ProtectedArea.objects.current().filter(client=client, until_on=None)
+        current = {(row.area, row.side): row for row in standing}
+        for key, row in current.items():
+            if key not in wanted:
+                supersede(row, _version(client, _as_was(row), from_on=row.from_on, until_on=_day_before(on, row)))
+        for key, area in wanted.items():
+            row = current.get(key)
+            if row is None:
+                _version(client, area, from_on=on).save(force_insert=True)
+            elif (row.why, row.barred) != (area.why, area.barred):
+                supersede(row, _version(client, area, from_on=row.from_on))
+
+
+def _as_was(row: ProtectedArea) -> AreaToProtect:
+    return AreaToProtect(row.area, row.side, row.why, row.barred)
+
+
+def _day_before(on: datetime.date, row: ProtectedArea) -> datetime.date:
+    return max(on - datetime.timedelta(days=1), row.from_on)
+
+
+def _version(
+    client: Client, area: AreaToProtect, *, from_on: datetime.date, until_on: datetime.date | None = None
+) -> ProtectedArea:
+    return ProtectedArea(
+        practice_id=client.practice_id,
+        client=client,
+        area=area.area,
+        side=area.side,
+        why=area.why,
+        barred=area.barred,
+        from_on=from_on,
+        until_on=until_on,
+    )

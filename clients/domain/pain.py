@@ -1,0 +1,110 @@
+"""Pain reports, and what the published pain-monitoring table answers to them."""
+
+import datetime
+import uuid as uuids
+
+from django.db import transaction
+
+from clients.domain.safety import refer_first_groups
+from clients.domain.versions import supersede
+from clients.models import Client, PainReport, RedFlagReport, User
+from methods import pain
+
+
+def report_pain(
+    client: Client,
+    *,
+    area: str,
+    side: str,
+    during: int | None,
+    after: int | None = None,
+    next_morning: str = "",
+    on: datetime.date,
+    told_in: uuids.UUID | None = None,
+    movement_slug: str = "",
+    note: str = "",
+    by: User,
+    at: datetime.datetime,
+    uuid: uuids.UUID | None = None,
+    replaces: PainReport | None = None,
+) -> PainReport:
+    """Keep a report with the table's answer. Told again with the same id, it is stored once.
+
+    A later answer (the next morning, say) is a new version of the same report.
+    """
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=client.pk)
+        known = PainReport.objects.filter(client=client, uuid=uuid).first() if uuid else None
+        if known is not None:
+            return known
+        decision = pain.monitor_pain(
+            during=during,
+            after=after,
+            next_morning=next_morning or None,
+            week_mean_change=week_mean_change(client, area, side, on=on),
+            red_flag=RedFlagReport.objects.of(client).locking().exists(),
+            refer_first=refer_first_groups(client, on=on),
+        )
+        version = PainReport(
+            practice_id=client.practice_id,
+            client=client,
+            uuid=uuid or uuids.uuid4(),
+            on=on,
+            area=area,
+            side=side,
+            during=during,
+            after=after,
+            next_morning=next_morning,
+            told_in=told_in,
+            movement_slug=movement_slug,
+            note=note,
+            reported_at=at,
+            action=decision.action.value,
+            action_row=decision.row,
+        )
+        return supersede(replaces, version)
+
+
+def answer_next_morning(
+    report: PainReport, *, after: int | None, next_morning: str, by: User, at: datetime.datetime
+) -> PainReport:
+    """The next morning's answer completes a report. Until it comes, the report is pending and nothing progresses."""
+    return report_pain(
+        report.client,
+        area=report.area,
+        side=report.side,
+        during=report.during,
+        after=after if after is not None else report.after,
+        next_morning=next_morning,
+        on=report.on,
+        told_in=report.told_in,
+        movement_slug=report.movement_slug,
+        note=report.note,
+        by=by,
+        at=at,
+        replaces=report,
+    )
+
+
+def week_mean_change(client: Client, area: str, side: str, *, on: datetime.date) -> float | None:
+    """Mean pain of the last seven days less that of the seven before; None without reports in both."""
+    week = datetime.timedelta(days=7)
+    this, last = (_mean(client, area, side, first=on - n * week, before=on - (n - 1) * week) for n in (1, 2))
+    return None if this is None or last is None else this - last
+
+
+def _mean(client: Client, area: str, side: str, *, first: datetime.date, before: datetime.date) -> float | None:
+    values = (
+        PainReport.objects.current()
+        .filter(client=client, area=area, side=side, on__gt=first, on__lte=before)
+        .exclude(during=None)
+        .values_list("during", flat=True)
+    )
+    return sum(values) / len(values) if values else None
+
+
+def awaiting_morning(client: Client) -> list[PainReport]:
+    """Reports whose next morning nobody has told yet, newest first."""
+    return list(
+        PainReport.objects.current().filter(client=client, next_morning="").exclude(during=0).order_by("-on", "-pk")
+    )

@@ -1,0 +1,299 @@
+"""Forms of the people's room. The intake's questions become fields; the rest is written out."""
+
+import datetime
+import zoneinfo
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.contrib.auth import password_validation
+from django.utils.translation import gettext_lazy as _
+
+from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, Area, Ceiling, ItemKind, MassUnit, Side
+from clients.domain.body import AreaToProtect
+from clients.library.emergency_numbers import EMERGENCY_NUMBERS
+from clients.library.intake import OFFERED_ITEMS, Question, Step
+
+LONG_TEXT = 4000
+NONE_OF_THESE = "none"
+
+
+class InviteClientForm(forms.Form):
+    name = forms.CharField(label=_("Name"), max_length=200)
+    email = forms.EmailField(label=_("E-mail address"))
+
+
+class AcceptForm(forms.Form):
+    name = forms.CharField(label=_("Your name"), max_length=200)
+    password = forms.CharField(
+        label=_("Choose a password"),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text=_("At least 12 characters. A few words in a row are easy to remember."),
+        strip=False,
+    )
+
+    def clean_password(self) -> str:
+        password = self.cleaned_data["password"]
+        password_validation.validate_password(password)
+        return password
+
+
+class YesNoField(forms.TypedChoiceField):
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(
+            choices=[("yes", _("Yes")), ("no", _("No"))],
+            coerce=lambda value: value == "yes",
+            empty_value=None,
+            widget=forms.RadioSelect,
+            **kwargs,
+        )
+
+
+class TickAllField(forms.MultipleChoiceField):
+    """Ticks with an explicit "none of these": an untouched list is no answer, and never a "no"."""
+
+    widget = forms.CheckboxSelectMultiple
+
+    def __init__(self, *, choices: Any, **kwargs: Any) -> None:
+        super().__init__(choices=[*choices, (NONE_OF_THESE, _("None of these"))], **kwargs)
+
+    def clean(self, value: Any) -> list[str] | None:
+        ticked = super().clean(value)
+        if NONE_OF_THESE in ticked and len(ticked) > 1:
+            raise forms.ValidationError(_("Tick either “None of these”, or what applies."))
+        if not ticked:
+            return None
+        return [code for code in ticked if code != NONE_OF_THESE]
+
+
+# Where we know an emergency number; "another country" is always offered.
+COUNTRIES = ["", *sorted(EMERGENCY_NUMBERS)]
+
+
+def field_for(question: Question) -> forms.Field:
+    """The form field of an intake question."""
+    common: dict[str, Any] = {
+        "label": question.label,
+        "help_text": question.why,
+        "required": question.required,
+        "error_messages": {"required": _("Please answer this one.")},
+    }
+    match question.kind:
+        case "integer":
+            widget = forms.NumberInput(attrs={"data-unit": question.unit, "inputmode": "numeric"})
+            return forms.IntegerField(min_value=question.minimum, max_value=question.maximum, widget=widget, **common)
+        case "long_text":
+            return forms.CharField(max_length=LONG_TEXT, widget=forms.Textarea(attrs={"rows": 3}), **common)
+        case "choice":
+            return forms.ChoiceField(choices=question.choices, widget=forms.RadioSelect, **common)
+        case "choices":
+            return TickAllField(choices=question.choices, **common)
+        case "yes_no":
+            return YesNoField(**common)
+        case "zone":
+            zones = [(zone, zone.replace("_", " ")) for zone in sorted(zoneinfo.available_timezones()) if "/" in zone]
+            return forms.ChoiceField(choices=[("UTC", "UTC"), *zones], **common)
+        case "country":
+            choices = [(code, code or _("Another country")) for code in COUNTRIES]
+            return forms.ChoiceField(choices=choices, **(common | {"required": False}))
+    raise ValueError(f"no field for a question of kind {question.kind}")
+
+
+class StepForm(forms.Form):
+    """The questions of one step."""
+
+    def __init__(self, *args: Any, step: Step, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.step = step
+        for question in step.questions:
+            self.fields[question.code] = field_for(question)
+
+    @staticmethod
+    def initial_from(step: Step, answers: dict[str, Any]) -> dict[str, Any]:
+        """Saved answers, as the fields want them."""
+        initial: dict[str, Any] = {}
+        for question in step.questions:
+            value = answers.get(question.code)
+            if value is None:
+                continue
+            if question.kind == "yes_no":
+                value = "yes" if value else "no"
+            if question.kind == "choices":
+                value = value or [NONE_OF_THESE]
+            initial[question.code] = value
+        return initial
+
+
+class MassesField(forms.CharField):
+    """Masses in one line, "8, 12, 16", in the client's unit."""
+
+    def clean(self, value: Any) -> list[float]:
+        text = super().clean(value)
+        try:
+            masses = [float(Decimal(part)) for part in text.replace(";", ",").split(",") if part.strip()]
+        except ArithmeticError as error:
+            raise forms.ValidationError(_("Numbers with commas between, such as 8, 12, 16.")) from error
+        if any(not 0 < mass <= 200 for mass in masses):
+            raise forms.ValidationError(_("Each between 0 and 200."))
+        return masses
+
+
+class EquipmentForm(forms.Form):
+    """One place and what is there. Things that bear weight ask for the set-up check."""
+
+    place = forms.CharField(label=_("Name of the place"), max_length=100, initial=_("Home"))
+    items = forms.MultipleChoiceField(
+        label=_("What is there?"),
+        choices=[(kind.value, kind.label) for kind in OFFERED_ITEMS],
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+    masses = MassesField(
+        label=_("Masses of your dumbbells or kettlebells"),
+        help_text=_("In your unit, with commas between: 8, 12, 16. Leave empty if you have none."),
+        required=False,
+    )
+    checked = forms.MultipleChoiceField(
+        label=_("Set-up check"),
+        help_text=_(
+            "Tick what you have tested: hang or lean on it with a little weight first, then more; look for cracks, "
+            "loose screws and sliding feet. Only what is ticked here is used in a plan. Repeat it every three months."
+        ),
+        choices=[(kind.value, kind.label) for kind in OFFERED_ITEMS if kind in ITEMS_WANTING_A_SET_UP_CHECK],
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        extra = set(data.get("checked", [])) - set(data.get("items", []))
+        if extra:
+            names = ", ".join(str(ItemKind(kind).label) for kind in sorted(extra))
+            self.add_error("checked", _("Not ticked above: %(names)s") % {"names": names})
+        return data
+
+    def item_attributes(self) -> dict[str, dict[str, Any]]:
+        masses = self.cleaned_data["masses"]
+        weights = {ItemKind.DUMBBELL, ItemKind.KETTLEBELL}
+        return {kind: {"masses": masses} if kind in weights else {} for kind in self.cleaned_data["items"]}
+
+
+AREA_ROWS = 4
+
+
+class AreasForm(forms.Form):
+    """Up to four areas to protect, and a body mass if the client likes."""
+
+    mass = forms.DecimalField(
+        label=_("Body mass (optional)"),
+        help_text=_("With it we can say how many kilograms a push-up is. Without it everything else still works."),
+        max_digits=6,
+        decimal_places=2,
+        required=False,
+    )
+    mass_unit = forms.ChoiceField(label=_("Unit"), choices=MassUnit.choices, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for n in range(AREA_ROWS):
+            self.fields[f"area_{n}"] = forms.ChoiceField(
+                label=_("Area"), choices=[("", _("— none —")), *Area.choices], required=False
+            )
+            self.fields[f"side_{n}"] = forms.ChoiceField(label=_("Side"), choices=Side.choices, required=False)
+            self.fields[f"why_{n}"] = forms.CharField(label=_("Why"), max_length=500, required=False)
+            self.fields[f"barred_{n}"] = forms.BooleanField(label=_("Do not load it at all"), required=False)
+
+    def rows(self) -> list[list[forms.BoundField]]:
+        return [[self[f"{name}_{n}"] for name in ("area", "side", "why", "barred")] for n in range(AREA_ROWS)]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        mass = data.get("mass")
+        if mass is not None:
+            low, high = (20, 400) if data.get("mass_unit") != MassUnit.LB else (44, 882)
+            if not low <= mass <= high:
+                self.add_error(
+                    "mass", _("Between %(low)s and %(high)s, please check the unit.") % {"low": low, "high": high}
+                )
+        return data
+
+    def areas(self) -> list[AreaToProtect]:
+        data = self.cleaned_data
+        return [
+            AreaToProtect(
+                data[f"area_{n}"], data[f"side_{n}"] or Side.BOTH, data[f"why_{n}"], bool(data[f"barred_{n}"])
+            )
+            for n in range(AREA_ROWS)
+            if data[f"area_{n}"]
+        ]
+
+
+class ClearanceForm(forms.Form):
+    """What a licensed professional allowed, in the client's or the document's own words."""
+
+    clinician_role = forms.CharField(
+        label=_("Who gave it?"), help_text=_("The role, such as general practitioner. No names."), max_length=100
+    )
+    given_on = forms.DateField(label=_("Given on"), widget=forms.DateInput(attrs={"type": "date"}))
+    expires_on = forms.DateField(
+        label=_("Good until"),
+        help_text=_("At most one year. Sooner when the professional said so."),
+        widget=forms.DateInput(attrs={"type": "date"}),
+    )
+    ceiling = forms.ChoiceField(
+        label=_("Up to which effort?"),
+        choices=[(c.value, c.label) for c in Ceiling if c != Ceiling.NONE],
+        widget=forms.RadioSelect,
+    )
+    limits = forms.CharField(
+        label=_("Limits, in their words"),
+        help_text=_("Write “none named” if there were none."),
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        given, expires = data.get("given_on"), data.get("expires_on")
+        if given and given > self.today:
+            self.add_error("given_on", _("This day is still to come."))
+        if given and expires and not given < expires <= given + datetime.timedelta(days=366):
+            self.add_error("expires_on", _("After the day it was given, and within one year of it."))
+        if expires and expires < self.today:
+            self.add_error("expires_on", _("This clearance has run out already."))
+        return data
+
+
+class PainForm(forms.Form):
+    area = forms.ChoiceField(label=_("Where?"), choices=Area.choices)
+    side = forms.ChoiceField(label=_("Which side of yours?"), choices=Side.choices, widget=forms.RadioSelect)
+    during = forms.TypedChoiceField(
+        label=_("How much, from 0 (none) to 10 (the worst you can imagine)?"),
+        choices=[(n, str(n)) for n in range(11)],
+        coerce=int,
+        widget=forms.RadioSelect,
+    )
+    note = forms.CharField(
+        label=_("Anything to add?"),
+        help_text=_("This is not read continuously. In an emergency call your local emergency number."),
+        max_length=1000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class MorningForm(forms.Form):
+    next_morning = forms.ChoiceField(
+        label=_("How is it this morning?"),
+        choices=[("usual", _("Back to my usual")), ("raised", _("More than my usual"))],
+        widget=forms.RadioSelect,
+    )
+    after = forms.TypedChoiceField(
+        label=_("And right after the session, 0 to 10?"),
+        choices=[(n, str(n)) for n in range(11)],
+        coerce=int,
+    )

@@ -1,0 +1,126 @@
+"""Signing in and out, being invited, and the demo's mailbox."""
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth import login
+from django.contrib.auth.decorators import login_required
+from django.contrib.auth.views import LoginView, LogoutView
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from clients.domain.inviting import (
+    accept_invitation,
+    invite_client,
+    open_invitation,
+    send_invitation,
+    use_sign_in_link,
+)
+from clients.errors import AlreadyAClient, ClientsError
+from clients.forms import AcceptForm, InviteClientForm
+from clients.models import Client, Membership, OutgoingMail, User
+
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+sign_in = LoginView.as_view(template_name="clients/sign_in.html", redirect_authenticated_user=True)
+sign_out = LogoutView.as_view()
+
+
+@require_http_methods(["GET", "POST"])
+def sign_in_once(request: HttpRequest, token: str) -> HttpResponse:
+    """Opening the link changes nothing (mail programs open links too); the button signs in."""
+    if not settings.DEMO:
+        raise Http404
+    if request.method == "POST":
+        try:
+            user = use_sign_in_link(token, at=timezone.now())
+        except ClientsError as error:
+            messages.error(request, str(error))
+            return redirect("sign-in")
+        login(request, user, backend=BACKEND)
+        return redirect("home")
+    return render(request, "clients/sign_in_once.html")
+
+
+@require_http_methods(["GET", "POST"])
+def accept(request: HttpRequest, token: str) -> HttpResponse:
+    try:
+        invitation = open_invitation(token)
+    except ClientsError as error:
+        return render(request, "clients/invitation_closed.html", {"error": error}, status=410)
+    person = request.user if request.user.is_authenticated else None
+    has_account = User.objects.filter(email=invitation.email).exists()
+    form = AcceptForm(request.POST or None, initial={"name": invitation.client.name if invitation.client else ""})
+    if person is not None:
+        # Someone with a sign-in joins with it; there is no second password.
+        del form.fields["password"]
+    context = {"form": form, "invitation": invitation, "has_account": has_account and person is None}
+    if request.method == "POST" and form.is_valid():
+        try:
+            user = accept_invitation(
+                token,
+                name=form.cleaned_data["name"],
+                password=form.cleaned_data.get("password", ""),
+                signed_in=person,
+                at=timezone.now(),
+            )
+        except ClientsError as error:
+            form.add_error(None, str(error))
+            return render(request, "clients/accept.html", context, status=409)
+        login(request, user, backend=BACKEND)
+        return redirect("consents")
+    return render(request, "clients/accept.html", context)
+
+
+def _membership(request: HttpRequest) -> Membership:
+    """The team this person works in. Whoever is on no team gets what is not there."""
+    membership = Membership.objects.of(request.user).select_related("practice", "user").order_by("pk").first()
+    if membership is None:
+        raise Http404
+    return membership
+
+
+@login_required
+def invite(request: HttpRequest) -> HttpResponse:
+    membership = _membership(request)
+    form = InviteClientForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            client = invite_client(membership, **form.cleaned_data, at=timezone.now())
+        except AlreadyAClient as error:
+            form.add_error("email", str(error))
+        else:
+            messages.success(
+                request,
+                _("%(name)s is invited. The letter goes to %(email)s.") % {"name": client.name, "email": client.email},
+            )
+            return redirect("clients")
+    return render(request, "clients/invite.html", {"form": form})
+
+
+@login_required
+def invite_again(request: HttpRequest, client_uuid: str) -> HttpResponse:
+    client = get_object_or_404(Client.objects.coached_by(request.user).filter(user=None), uuid=client_uuid)
+    if request.method == "POST":
+        send_invitation(client, by=request.user, at=timezone.now())
+        messages.success(request, _("A new invitation goes to %(email)s.") % {"email": client.email})
+    return redirect("clients")
+
+
+@login_required
+@require_GET
+def client_list(request: HttpRequest) -> HttpResponse:
+    _membership(request)
+    clients = Client.objects.coached_by(request.user).order_by("name", "pk")
+    return render(request, "clients/client_list.html", {"clients": clients})
+
+
+@require_GET
+def mailbox(request: HttpRequest) -> HttpResponse:
+    """Letters that a real installation would have mailed. Only the demo on this machine has this page."""
+    if not settings.DEMO:
+        raise Http404
+    letters = OutgoingMail.objects.order_by("-pk")[:100]
+    return render(request, "clients/mailbox.html", {"letters": letters})

@@ -1,0 +1,133 @@
+"""The coach's page on whether a client may train, and the client's pain reports."""
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from clients.choices import ReadKind
+from clients.domain.history import record_read
+from clients.domain.intake import last_finished
+from clients.domain.pain import answer_next_morning, report_pain
+from clients.domain.safety import current_screening, newest_clearance, require_start
+from clients.domain.screening import current_answers, record_clearance, report_red_flags
+from clients.errors import ClientsError
+from clients.forms import ClearanceForm, MorningForm, PainForm
+from clients.library.intake import STEPS, Question
+from clients.library.words import PAIN
+from clients.models import BodyMass, Client, EquipmentItem, PainReport, ProtectedArea, RedFlagReport
+from clients.views.intake import own_client
+from methods import red_flags
+
+
+@login_required
+def client_safety(request: HttpRequest, client_uuid: str) -> HttpResponse:
+    client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
+    now = timezone.now()
+    today = timezone.localdate(now, timezone=client.zone)
+    form = ClearanceForm(request.POST or None, today=today, initial={"given_on": today})
+    if request.method == "POST" and form.is_valid():
+        record_clearance(client, **form.cleaned_data, by=request.user, at=now)
+        messages.success(request, _("The clearance is recorded."))
+        return redirect("client-safety", client_uuid=client.uuid)
+    record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
+    _mark_red_flags_seen(request, client)
+    status = 422 if form.is_bound else 200
+    return render(request, "clients/client_safety.html", _safety_context(client, form, today), status=status)
+
+
+def _mark_red_flags_seen(request: HttpRequest, client: Client) -> None:
+    RedFlagReport.objects.of(client).filter(seen_at=None).update(seen_by=request.user, seen_at=timezone.now())
+
+
+def _safety_context(client: Client, form: ClearanceForm, today) -> dict[str, object]:
+    screening = current_screening(client)
+    try:
+        start, refusal = require_start(client, on=today), None
+    except ClientsError as error:
+        start, refusal = None, error
+    intake = last_finished(client)
+    return {
+        "client": client,
+        "form": form,
+        "screening": screening,
+        "clearance": newest_clearance(client, screening) if screening else None,
+        "start": start,
+        "refusal": refusal,
+        "red_flag_reports": _reports_in_words(client),
+        "answers": _answers_in_words(current_answers(intake)) if intake else [],
+        "areas": ProtectedArea.objects.current().filter(client=client, until_on=None),
+        "items": EquipmentItem.objects.of(client).present().select_related("place").order_by("place", "kind"),
+        "body_mass": None if client.body_mass_hidden else BodyMass.objects.of(client).for_day(today),
+        "pain_reports": PainReport.objects.current().filter(client=client).order_by("-on", "-pk")[:10],
+    }
+
+
+def _reports_in_words(client: Client) -> list[dict[str, object]]:
+    reports = RedFlagReport.objects.of(client).filter(erased_at=None).order_by("-reported_at")[:10]
+    return [
+        {"report": report, "items": [red_flags.ITEM_BY_CODE[code].words for code in report.items]} for report in reports
+    ]
+
+
+def _answers_in_words(answers: dict[str, object]) -> list[tuple[object, list[tuple[object, str]]]]:
+    return [
+        (step.title, [(q.label, _in_words(q, answers.get(q.code))) for q in step.questions])
+        for step in STEPS
+        if step.questions
+    ]
+
+
+def _in_words(question: Question, value: object) -> str:
+    if value is None or value == "":
+        return _("no answer")
+    if isinstance(value, bool):
+        return _("Yes") if value else _("No")
+    names = dict(question.choices)
+    if isinstance(value, list):
+        return ", ".join(str(names.get(code, code)) for code in value) or _("none of these")
+    return str(names.get(str(value), value))
+
+
+@login_required
+def tell_pain(request: HttpRequest) -> HttpResponse:
+    """Red flags first; then where, which side, how much. The table's answer comes at once."""
+    client = own_client(request)
+    form = PainForm(request.POST or None)
+    now = timezone.now()
+    ticked = request.POST.getlist("red_flags")
+    if request.method == "POST" and ticked:
+        report_red_flags(client, items=ticked, source="pain", at=now)
+        return redirect("stop-and-seek-care")
+    if request.method == "POST" and form.is_valid():
+        report = report_pain(
+            client,
+            area=form.cleaned_data["area"],
+            side=form.cleaned_data["side"],
+            during=form.cleaned_data["during"],
+            note=form.cleaned_data["note"],
+            on=timezone.localdate(now, timezone=client.zone),
+            by=request.user,
+            at=now,
+        )
+        return redirect("pain-told", pain_uuid=report.uuid)
+    context = {"form": form, "red_flag_groups": red_flags.GROUPS}
+    return render(request, "clients/pain.html", context, status=422 if form.is_bound else 200)
+
+
+@login_required
+def pain_told(request: HttpRequest, pain_uuid: str) -> HttpResponse:
+    report = get_object_or_404(PainReport.objects.own(request.user), uuid=pain_uuid)
+    return render(request, "clients/pain_told.html", {"report": report, "words": PAIN[report.action]})
+
+
+@login_required
+def pain_morning(request: HttpRequest, pain_uuid: str) -> HttpResponse:
+    report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
+    form = MorningForm(request.POST or None, initial={"after": report.after})
+    if request.method == "POST" and form.is_valid():
+        newer = answer_next_morning(report, **form.cleaned_data, by=request.user, at=timezone.now())
+        return redirect("pain-told", pain_uuid=newer.uuid)
+    return render(request, "clients/pain_morning.html", {"form": form, "report": report})
