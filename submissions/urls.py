@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from submissions import api
+
+urlpatterns = [
+    path("uploads/", api.uploads, name="uploads"),
+    path("uploads/<uuid:upload_uuid>/", api.upload, name="upload"),
+]

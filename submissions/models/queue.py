@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from clients.models import ClientFact, ClientRow, PracticeRow
 from clients.models.base import ClientRowQuerySet
+from programs.models import MovementRevision
 from submissions.choices import Lane, SubmissionKind, SubmissionState, Verdict
 from submissions.models.clips import Clip
 
@@ -24,6 +25,8 @@ class Submission(ClientRow):
 
     kind = models.CharField(max_length=10, choices=SubmissionKind)
     clip = models.OneToOneField(Clip, null=True, blank=True, on_delete=models.PROTECT, related_name="submission")
+    # What a question is about; a clip knows its own.
+    movement = models.ForeignKey(MovementRevision, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     text = models.TextField(blank=True, max_length=4000)
     lane = models.PositiveSmallIntegerField(choices=Lane)
     lane_reason = models.CharField(max_length=200)
