@@ -536,6 +536,36 @@ def next_set_load_kg(
     return maximum_kg * percent_of_maximum(to_repetitions, to_rir, method) / 100
 
 
+def estimated_maximum_from_set(
+    system_load_kg: float | Undefined, repetitions: float, rir: float | None, formula: str = "epley"
+) -> float | Undefined:
+    """Estimate the maximum from one logged set, or say why not. [kg]
+
+    Parameters
+    ----------
+    system_load_kg : float or Undefined
+        An undefined load passes its reason on. [kg]
+    repetitions : float, >= 0
+    rir : float >= 0, or None where nobody said
+        Without it nothing is estimated: the set may have stopped anywhere.
+    formula : one of `FORMULAS`
+
+    Examples
+    --------
+    >>> round(estimated_maximum_from_set(100.0, 5, 2), 2), estimated_maximum_from_set(100.0, 5, None).reason
+    (123.33, 'no repetitions in reserve given')
+    """
+    if isinstance(system_load_kg, Undefined):
+        return system_load_kg
+    if rir is None:
+        return Undefined("no repetitions in reserve given")
+    if repetitions < 1 or system_load_kg <= 0:
+        return Undefined("nothing was lifted")
+    if repetitions + rir > MAX_REPETITIONS:
+        return Undefined("more than 15 repetitions to failure: too many for an estimate")
+    return one_repetition_maximum_from_set(system_load_kg, repetitions, rir, formula)
+
+
 @dataclass(frozen=True, slots=True)
 class SystemMaximum:
     """An estimated one-rep maximum of body and load together, with its doubt. [kg]"""
@@ -589,16 +619,10 @@ def estimated_system_maximum(
     (112.5, 32.5)
     """
     load_kg = system_load_kg(body_mass_kg, share, external_kg, assistance_kg)
-    if isinstance(load_kg, Undefined):
-        return load_kg
-    if rir is None:
-        return Undefined("no repetitions in reserve given")
-    if repetitions < 1 or load_kg <= 0:
-        return Undefined("nothing was lifted")
-    if repetitions + rir > MAX_REPETITIONS:
-        return Undefined("more than 15 repetitions to failure: too many for an estimate")
-    system_kg = one_repetition_maximum_from_set(load_kg, repetitions, rir, formula)
-    return _with_doubt(system_kg, estimate_grade(repetitions + rir), body_mass_kg, share or 0.0)
+    system_kg = estimated_maximum_from_set(load_kg, repetitions, rir, formula)
+    if isinstance(system_kg, Undefined):
+        return system_kg
+    return _with_doubt(system_kg, estimate_grade(repetitions + (rir or 0.0)), body_mass_kg, share or 0.0)
 
 
 def _with_doubt(system_kg: float, grade: Grade, body_mass_kg: float | None, share: float) -> SystemMaximum:
