@@ -1,5 +1,6 @@
 """The shape of the movement library's entries. The texts are our own; shares come from methods.bodyweight."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from clients.choices import Area, ItemKind
@@ -21,7 +22,7 @@ class Entry:
     pattern: Pattern
     load_kind: LoadKind
     equipment: Equipment
-    muscles: dict[Muscle, float]
+    muscles: Mapping[Muscle, float]
     areas: tuple[Area, ...]
     cues: tuple[str, ...]
     set_up: str

@@ -1,0 +1,266 @@
+"""Writing drafts. Every edit names the version it saw; a draft that someone else saved meanwhile is not overwritten."""
+
+import datetime
+import uuid
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import groupby
+from typing import TypeVar
+
+from django.db import transaction
+from django.db.models import Max, Prefetch, QuerySet
+
+from clients.models import Client, User
+from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
+from programs.domain.dosing import DOSE_FIELDS
+from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
+from programs.models import Block, BlockSession, Group, MovementRevision, Prescription, Section
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One prescription as the editor sees it. `paired` brackets it with the next row of its section."""
+
+    movement: MovementRevision
+    section: str = SectionKind.STRENGTH
+    paired: bool = False
+    lineage: uuid.UUID | None = None
+    kind: str = SetKind.WORK
+    sets: int = 3
+    amount_low: int = 8
+    amount_high: int = 12
+    scheme: str = RepScheme.RANGE
+    per_side: bool = False
+    rest_s: int = 90
+    tempo: str = ""
+    target_rir: Decimal | None = None
+    target_rpe: Decimal | None = None
+    load_entered: Decimal | None = None
+    load_unit: str = ""
+    load_kg: Decimal | None = None
+    assistance_kg: Decimal | None = None
+    grip: str = ""
+    cue: str = ""
+    change_reason: str = ""
+
+
+def monday_of(day: datetime.date) -> datetime.date:
+    return day - datetime.timedelta(days=day.weekday())
+
+
+def create_block(
+    client: Client, *, by: User, title: str, starts_on: datetime.date, weeks: int, message: str = ""
+) -> Block:
+    """Begin a draft. Blocks start on a Monday: the one of the week named."""
+    return Block.objects.create(
+        practice_id=client.practice_id,
+        client=client,
+        title=title,
+        starts_on=monday_of(starts_on),
+        weeks=weeks,
+        message=message,
+        written_by=by,
+    )
+
+
+@contextmanager
+def editing(block: Block, *, version: int) -> Iterator[Block]:
+    """Lock a draft for one edit and raise its version. Raises NotADraft and EditedMeanwhile."""
+    with transaction.atomic():
+        locked = Block.objects.select_for_update().get(pk=block.pk)
+        if not locked.is_draft:
+            raise NotADraft
+        if locked.version != version:
+            raise EditedMeanwhile(locked.version)
+        yield locked
+        locked.version = version + 1
+        locked.save(update_fields=["version"])
+    block.version = locked.version
+
+
+def edit_block(
+    block: Block, *, version: int, title: str, starts_on: datetime.date, weeks: int, message: str = ""
+) -> Block:
+    """Change what the block is called, when it runs and what the client reads. Weeks cut off lose their sessions."""
+    with editing(block, version=version) as locked:
+        locked.title, locked.starts_on, locked.weeks = title, monday_of(starts_on), weeks
+        locked.message = message
+        locked.save(update_fields=["title", "starts_on", "weeks", "message"])
+        locked.sessions.filter(week__gt=weeks).delete()
+    return locked
+
+
+def add_session(block: Block, *, version: int, name: str, week: int, weekday: int) -> BlockSession:
+    """Add an empty session to one week."""
+    with editing(block, version=version) as locked:
+        _require_weeks(locked, [week])
+        return BlockSession.objects.create(
+            practice_id=block.practice_id,
+            block=locked,
+            week=week,
+            weekday=weekday,
+            name=name,
+            position=_next_position(locked, week),
+        )
+
+
+def _next_position(block: Block, week: int) -> int:
+    highest = block.sessions.filter(week=week).aggregate(highest=Max("position"))["highest"]
+    return 0 if highest is None else highest + 1
+
+
+def remove_session(session: BlockSession, *, version: int, in_all_weeks: bool = False) -> None:
+    with editing(session.block, version=version) as locked:
+        doomed = locked.sessions.filter(lineage=session.lineage)
+        (doomed if in_all_weeks else doomed.filter(week=session.week)).delete()
+
+
+def move_session(session: BlockSession, *, version: int, weekday: int, position: int | None = None) -> None:
+    """Put a session on another day of its week, or before another one on the same day."""
+    with editing(session.block, version=version):
+        session.weekday = weekday
+        session.position = session.position if position is None else position
+        session.save(update_fields=["weekday", "position"])
+
+
+def save_session(session: BlockSession, rows: Sequence[Row], *, version: int, name: str, weekday: int) -> None:
+    """Replace what a session holds by the rows, in their order.
+
+    Rows of the same section kind in a row are one section. A row keeps its lineage when the session knew it; every
+    other row starts a new one, so a lineage from elsewhere cannot be brought in.
+    """
+    with editing(session.block, version=version):
+        known = set(prescriptions_of(session).values_list("lineage", flat=True))
+        session.name, session.weekday = name, weekday
+        session.save(update_fields=["name", "weekday"])
+        session.sections.all().delete()
+        _write_rows(session, _with_own_lineages(rows, known))
+
+
+def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple[Row, uuid.UUID]]:
+    free = set(known)
+    named = []
+    for row in rows:
+        lineage = row.lineage if row.lineage in free else None
+        free.discard(lineage)
+        named.append((row, lineage or uuid.uuid4()))
+    return named
+
+
+def _write_rows(session: BlockSession, rows: Iterable[tuple[Row, uuid.UUID]]) -> None:
+    practice_id = session.practice_id
+    for place, (kind, members) in enumerate(groupby(rows, key=lambda pair: pair[0].section)):
+        section = Section.objects.create(practice_id=practice_id, session=session, kind=kind, position=place)
+        for position, pair in enumerate(paired_up(list(members), is_paired=_opens_a_pair)):
+            group = Group.objects.create(
+                practice_id=practice_id,
+                section=section,
+                position=position,
+                kind=GroupKind.PAIR if len(pair) == 2 else GroupKind.SINGLE,
+            )
+            Prescription.objects.bulk_create(
+                [_prescription(group, row, lineage, n) for n, (row, lineage) in enumerate(pair)]
+            )
+
+
+def paired_up(items: Sequence[T], *, is_paired: Callable[[T], bool]) -> list[list[T]]:
+    """Bracket each item that asks for it with the next one. The second of a pair cannot open another."""
+    groups: list[list[T]] = []
+    is_open = False
+    for item in items:
+        if is_open:
+            groups[-1].append(item)
+        else:
+            groups.append([item])
+        is_open = not is_open and is_paired(item)
+    return groups
+
+
+def _opens_a_pair(named: tuple[Row, uuid.UUID]) -> bool:
+    return named[0].paired
+
+
+def _prescription(group: Group, row: Row, lineage: uuid.UUID, position: int) -> Prescription:
+    fields = {name: getattr(row, name) for name in (*DOSE_FIELDS, "cue", "change_reason", "movement")}
+    return Prescription(practice_id=group.practice_id, group=group, lineage=lineage, position=position, **fields)
+
+
+def prescriptions_of(session: BlockSession) -> QuerySet[Prescription]:
+    return Prescription.objects.filter(group__section__session=session)
+
+
+def rows_of(session: BlockSession) -> list[Row]:
+    """What a session holds, as the editor's rows. Prefetch with `with_contents` to spare queries."""
+    rows = []
+    for section in session.sections.all():
+        for group in section.groups.all():
+            members = list(group.prescriptions.all())
+            for n, prescription in enumerate(members):
+                rows.append(_row(prescription, section.kind, paired=n + 1 < len(members)))
+    return rows
+
+
+def _row(prescription: Prescription, section: str, *, paired: bool) -> Row:
+    fields = {name: getattr(prescription, name) for name in (*DOSE_FIELDS, "cue", "change_reason", "movement")}
+    return Row(section=section, paired=paired, lineage=prescription.lineage, **fields)
+
+
+def with_contents(sessions: QuerySet[BlockSession]) -> QuerySet[BlockSession]:
+    """Sessions with all that they hold, in a fixed number of queries."""
+    prescriptions = Prescription.objects.select_related("movement__movement")
+    return sessions.prefetch_related(Prefetch("sections__groups__prescriptions", queryset=prescriptions))
+
+
+def groups_of(session: BlockSession) -> list[list[Prescription]]:
+    """The groups of a session in order, each with its prescriptions."""
+    return [list(group.prescriptions.all()) for section in session.sections.all() for group in section.groups.all()]
+
+
+def copy_session(session: BlockSession, *, to_weeks: Iterable[int], version: int) -> None:
+    """Put the same session into other weeks, keeping lineages; what stood there of this session is replaced."""
+    weeks = sorted(set(to_weeks) - {session.week})
+    with editing(session.block, version=version) as locked:
+        _require_weeks(locked, weeks)
+        locked.sessions.filter(lineage=session.lineage, week__in=weeks).delete()
+        for week in weeks:
+            _copy_into(session, locked, week=week)
+
+
+def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version: int) -> None:
+    """Make other weeks like one week, keeping lineages."""
+    weeks = sorted(set(to_weeks) - {from_week})
+    with editing(block, version=version) as locked:
+        _require_weeks(locked, [from_week, *weeks])
+        locked.sessions.filter(week__in=weeks).delete()
+        for session in with_contents(locked.sessions.filter(week=from_week)):
+            for week in weeks:
+                _copy_into(session, locked, week=week)
+
+
+def copy_all_sessions(block: Block, into: Block) -> None:
+    """Fill an empty draft with another block's sessions, keeping lineages. Reasons for the last change are dropped."""
+    for session in with_contents(block.sessions.filter(week__lte=into.weeks)):
+        _copy_into(session, into, week=session.week, change_reason="")
+
+
+def _copy_into(session: BlockSession, block: Block, *, week: int, **changed: str) -> BlockSession:
+    copy = BlockSession.objects.create(
+        practice_id=block.practice_id,
+        block=block,
+        lineage=session.lineage,
+        week=week,
+        weekday=session.weekday,
+        position=session.position,
+        name=session.name,
+    )
+    _write_rows(copy, ((replace(row, **changed), row.lineage or uuid.uuid4()) for row in rows_of(session)))
+    return copy
+
+
+def _require_weeks(block: Block, weeks: Iterable[int]) -> None:
+    if any(not 1 <= week <= block.weeks for week in weeks):
+        raise WeekOutsideBlock

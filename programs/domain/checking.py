@@ -1,0 +1,95 @@
+"""What a coach should know about a session before it is published: limits, equipment, effort, time."""
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from clients.choices import Area, Ceiling
+from clients.domain.safety import barred_areas, is_within, protected_areas, require_start
+from clients.errors import ClientsError
+from clients.models import Client, IntakeAnswer
+from programs.domain.dosing import Dosed, minutes_of
+from programs.domain.intensity import needed_ceiling
+from programs.domain.library import AtHand, at_hand, why_not
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What one client's plan has to respect on a day, read once for a whole page."""
+
+    there: AtHand
+    protected: frozenset[str]
+    barred: frozenset[str]
+    ceiling: Ceiling
+    minutes: int | None
+    # Why nothing may start, in words; empty when it may.
+    no_start: str = ""
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One remark with its reason. One that `stops` keeps the block from being published, whoever asks."""
+
+    text: str
+    stops: bool = False
+    movement: str = ""
+
+
+def limits_of(client: Client, *, on: datetime.date) -> Limits:
+    ceiling, no_start = Ceiling.NONE, ""
+    try:
+        ceiling = require_start(client, on=on).ceiling
+    except ClientsError as refused:
+        no_start = str(refused)
+    return Limits(
+        there=at_hand(client),
+        protected=frozenset(protected_areas(client, on=on)),
+        barred=frozenset(barred_areas(client, on=on)),
+        ceiling=ceiling,
+        minutes=minutes_budget(client),
+        no_start=no_start,
+    )
+
+
+def minutes_budget(client: Client) -> int | None:
+    """The minutes a session that the client named in the newest intake."""
+    answer = IntakeAnswer.objects.current().filter(client=client, question="minutes").order_by("-answered_at").first()
+    return int(answer.value) if answer and answer.value else None
+
+
+def check_session(groups: Sequence[Sequence[Dosed]], limits: Limits) -> list[Remark]:
+    """Remarks about a session, the ones that stop it first."""
+    found = [remark for group in groups for dose in group for remark in _about_dose(dose, limits)]
+    found += _about_time(minutes_of(groups), limits.minutes)
+    return sorted(dict.fromkeys(found), key=lambda remark: not remark.stops)
+
+
+def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:
+    name = dose.movement.name
+    if not limits.no_start and is_above_ceiling(dose, limits.ceiling):
+        text = _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": limits.ceiling.label}
+        yield Remark(text, stops=True, movement=name)
+    if barred := loaded_areas(dose, limits.barred):
+        yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
+    if protected := loaded_areas(dose, limits.protected - limits.barred):
+        yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
+    if reason := why_not(dose.movement, limits.there):
+        yield Remark(reason, movement=name)
+
+
+def is_above_ceiling(dose: Dosed, ceiling: Ceiling) -> bool:
+    needed = needed_ceiling(dose.movement, dose.kind, target_rir=dose.target_rir, target_rpe=dose.target_rpe)
+    return not is_within(needed, ceiling)
+
+
+def loaded_areas(dose: Dosed, areas: Iterable[str]) -> str:
+    """Those of the areas that this movement stresses, in words; empty when none."""
+    return ", ".join(str(Area(area).label) for area in sorted(set(dose.movement.areas) & set(areas)))
+
+
+def _about_time(minutes: int, budget: int | None) -> Iterable[Remark]:
+    if budget is not None and minutes > budget:
+        text = _("About %(minutes)d minutes; the client has %(budget)d.") % {"minutes": minutes, "budget": budget}
+        yield Remark(text)

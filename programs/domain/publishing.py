@@ -1,0 +1,128 @@
+"""Publishing: the one place where a block starts to count."""
+
+import datetime
+from collections.abc import Iterable
+
+from django.db import transaction
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from clients.domain.mail import absolute
+from clients.domain.notices import tell_client
+from clients.domain.safety import Start, barred_areas, require_start
+from clients.models import Client, User
+from programs.choices import BlockState, SessionState
+from programs.domain.building import monday_of
+from programs.domain.checking import is_above_ceiling, loaded_areas
+from programs.errors import AboveCeiling, AlreadyPublished, BarredAreaLoaded, EmptyBlock, NothingToSchedule
+from programs.models import Block, BlockSession, Prescription, ScheduledSession
+
+# A session of a block in one week: what stays the same when a later revision takes its place.
+Slot = tuple[int, object]
+
+
+def publish_block(block: Block, *, by: User, at: datetime.datetime, first_day: datetime.date) -> Block:
+    """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
+
+    The former revision's sessions from that day on give way where nobody touched them, and so do those of the
+    client's other blocks. Everything happens once: the client's row is locked, and the second to publish is told.
+    Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, EmptyBlock,
+    NothingToSchedule, AlreadyPublished.
+    """
+    with transaction.atomic():
+        client = Client.objects.select_for_update().get(pk=block.client_id)
+        locked = Block.objects.select_for_update().get(pk=block.pk)
+        if not locked.is_draft:
+            raise AlreadyPublished
+        first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)
+        start = _require_safe(locked, client, first_day)
+        _freeze(locked, start, by=by, at=at)
+        _schedule(locked, client, first_day)
+        _write_to(client, locked)
+    return locked
+
+
+def _require_safe(block: Block, client: Client, first_day: datetime.date) -> Start:
+    """The rule for "may start", then what this block in particular may not hold."""
+    start = require_start(client, on=first_day)
+    prescriptions = list(_prescriptions(block))
+    if not prescriptions:
+        raise EmptyBlock
+    if above := [p.movement.name for p in prescriptions if is_above_ceiling(p, start.ceiling)]:
+        raise AboveCeiling(above)
+    barred = barred_areas(client, on=first_day)
+    if loading := [p.movement.name for p in prescriptions if loaded_areas(p, barred)]:
+        raise BarredAreaLoaded(loading)
+    return start
+
+
+def _prescriptions(block: Block) -> Iterable[Prescription]:
+    return Prescription.objects.filter(group__section__session__block=block).select_related("movement")
+
+
+def _freeze(block: Block, start: Start, *, by: User, at: datetime.datetime) -> None:
+    Block.objects.filter(lineage=block.lineage, state=BlockState.PUBLISHED).update(state=BlockState.REPLACED)
+    block.state = BlockState.PUBLISHED
+    block.screening, block.ceiling = start.screening, start.ceiling
+    block.published_by, block.published_at = by, at
+    block.save(update_fields=["state", "screening", "ceiling", "published_by", "published_at"])
+
+
+def _schedule(block: Block, client: Client, first_day: datetime.date) -> None:
+    withdrawn = _withdraw(block, client, first_day)
+    taken = _taken_slots(block)
+    rows = []
+    for session in block.sessions.filter(week__lte=block.weeks):
+        slot = (session.week, session.lineage)
+        former = withdrawn.get(slot)
+        day = former.on if former and former.moved_from_id else day_of(block, session)
+        if slot not in taken and day >= first_day:
+            rows.append(_scheduled(session, client, day, former))
+    if not rows:
+        raise NothingToSchedule
+    ScheduledSession.objects.bulk_create(rows)
+
+
+def _withdraw(block: Block, client: Client, first_day: datetime.date) -> dict[Slot, ScheduledSession]:
+    """Take back what nobody touched from the first day on; return what this block's former revision had there."""
+    untouched = ScheduledSession.objects.of(client).filter(
+        state=SessionState.PLANNED, on__gte=first_day, logs=None, sets=None
+    )
+    rows = list(untouched.select_related("session__block"))
+    ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(state=SessionState.WITHDRAWN)
+    return {_slot(row): row for row in rows if row.session.block.lineage == block.lineage}
+
+
+def _taken_slots(block: Block) -> set[Slot]:
+    """Sessions of this lineage that happened, were touched, or whose day has passed: they stand."""
+    standing = ScheduledSession.objects.of(block.client).on_the_plan().filter(session__block__lineage=block.lineage)
+    return {_slot(row) for row in standing.select_related("session")}
+
+
+def _slot(row: ScheduledSession) -> Slot:
+    return (row.session.week, row.session.lineage)
+
+
+def day_of(block: Block, session: BlockSession) -> datetime.date:
+    return monday_of(block.starts_on) + datetime.timedelta(weeks=session.week - 1, days=session.weekday)
+
+
+def _scheduled(
+    session: BlockSession, client: Client, day: datetime.date, former: ScheduledSession | None
+) -> ScheduledSession:
+    row = ScheduledSession(
+        practice_id=session.practice_id, client=client, session=session, on=day, time_zone=client.time_zone
+    )
+    if former:
+        # The same appointment: calendars and adherence follow it over revisions.
+        row.lineage = former.lineage
+    return row
+
+
+def _write_to(client: Client, block: Block) -> None:
+    link = absolute(reverse("my-block", args=[block.uuid]))
+    tell_client(
+        client,
+        subject=_("Your next block is ready"),
+        body=_("Your coach has published your next block. Read what changes and why:\n%(link)s") % {"link": link},
+    )

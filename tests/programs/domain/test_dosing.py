@@ -1,0 +1,55 @@
+from decimal import Decimal
+
+import pytest
+
+from programs.choices import Measure, RepScheme, SetKind
+from programs.domain.building import Row
+from programs.domain.dosing import dose_of, dose_words, minutes_of, plain
+from programs.models import MovementRevision
+
+
+def _row(measure=Measure.REPETITIONS, **dose):
+    return Row(movement=MovementRevision(name="Row", measure=measure), **dose)
+
+
+@pytest.mark.parametrize(
+    ("number", "words"), [(Decimal("22.50"), "22.5"), (Decimal("20.00"), "20"), (Decimal(100), "100")]
+)
+def test_numbers_are_shown_without_trailing_zeros(number, words):
+    assert plain(number) == words
+
+
+def test_dose_is_one_line_of_words():
+    row = _row(target_rir=Decimal("2.0"), load_entered=Decimal("45.00"), load_unit="lb", tempo="3-1-X-0", per_side=True)
+
+    assert dose_words(row) == "3 sets of 8–12 reps, each side, 45 lb, RIR 2, tempo 3-1-X-0, rest 90 s"
+
+
+def test_a_single_set_held_the_same_every_time_reads_right():
+    row = _row(Measure.SECONDS, sets=1, amount_low=30, amount_high=30, scheme=RepScheme.SAME_EVERY_SET)
+
+    assert dose_words(row) == "1 set of 30 seconds, the same reps every set, rest 90 s"
+
+
+def test_max_reps_are_named():
+    assert dose_words(_row(kind=SetKind.MAX_REPS, sets=1)).startswith("1 set (Max reps) of 8–12 reps")
+
+
+def test_session_minutes_count_the_worked_example():
+    # Four sets of 8 at 3-1-1-0, rest 120 s = 520 s, and 60 s to set up: 580 s.
+    row = _row(sets=4, amount_low=8, amount_high=8, tempo="3-1-1-0", rest_s=120)
+
+    assert minutes_of([[row]]) == 10
+
+
+def test_a_pair_rests_once():
+    row = _row(sets=3, amount_low=10, amount_high=10, rest_s=60)
+
+    assert minutes_of([[row], [row]]) == 10  # 2 x (60 + 120 + 120) s
+    assert minutes_of([[row, row]]) == 8  # 2 x (60 + 120) + 120 s
+
+
+def test_help_is_negative_load_in_the_compared_dose():
+    dose = dose_of(_row(Measure.REPETITIONS, assistance_kg=Decimal("15.000")))
+
+    assert (dose.load_kg, dose.repetitions, dose.seconds) == (-15.0, 12, None)
