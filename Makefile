@@ -39,7 +39,7 @@ demo-reset: $(VENV)/.runtime  ## Throw the demo away and load it again
 
 test: $(VENV)/.dev build/vendor/.ok  ## Run the tests
 	$(PY) -m pytest -n auto --maxprocesses 2 -q
-	node --test tests/js/
+	node --test tests/js/*.test.js
 
 check: $(VENV)/.dev build/vendor/.ok  ## Lint, types, one-way imports, migrations, templates, locks
 	ruff check .

@@ -25,6 +25,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.sessions",
     "django.contrib.staticfiles",
+    "django.forms",
     "rest_framework",
     "django_htmx",
     "template_partials",
@@ -71,6 +72,8 @@ TEMPLATES = [
         },
     },
 ]
+
+FORM_RENDERER = "coaching.form_renderer.FormRenderer"
 
 AUTH_USER_MODEL = "clients.User"
 LOGIN_URL = "sign-in"
