@@ -118,7 +118,16 @@ class ScreeningFactory(_OfClient):
     needs_clearance = False
     decided_at = NOON
     expires_on = datetime.date(2100, 1, 1)
-    inputs = factory.Dict({})
+    # Regular exercisers without findings may go hard, others start at moderate (methods.screening).
+    inputs = factory.LazyAttribute(
+        lambda s: {
+            "regular": s.ceiling == c.Ceiling.VIGOROUS,
+            "symptoms": False,
+            "disease": False,
+            "refer_first": [],
+            "desired": str(s.ceiling),
+        }
+    )
 
 
 class BodyMassFactory(_OfClient):

@@ -1,0 +1,112 @@
+import datetime
+from decimal import Decimal
+
+import pytest
+
+from clients.choices import Area, Ceiling, ItemKind, Side
+from clients.models import Intake, IntakeAnswer, ProtectedArea
+from programs.domain.building import Row
+from programs.domain.checking import check_session, limits_of
+from tests import factories as f
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def ready(cast):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    return cast.client
+
+
+def _row(rir=3, **movement):
+    revision = f.MovementFactory(**{f"revision__{k}": v for k, v in movement.items()}).current
+    return Row(movement=revision, target_rir=Decimal(rir))
+
+
+def remarks(client, *rows):
+    return check_session([[row] for row in rows], limits_of(client, on=f.MONDAY))
+
+
+def _protect(client, *, barred):
+    ProtectedArea.objects.create(
+        practice=client.practice, client=client, area=Area.KNEE, side=Side.LEFT, from_on=f.MONDAY, barred=barred
+    )
+
+
+def test_session_inside_all_limits_has_no_remarks(ready):
+    assert remarks(ready, _row()) == []
+
+
+@pytest.mark.parametrize(("barred", "stops"), [(True, True), (False, False)])
+def test_areas_are_remarked_and_barred_ones_stop(ready, barred, stops):
+    _protect(ready, barred=barred)
+
+    (remark,) = remarks(ready, _row(areas=["knee"]))
+
+    assert "Knee" in remark.text
+    assert remark.stops is stops
+
+
+def test_missing_equipment_is_remarked_and_does_not_stop(ready):
+    (remark,) = remarks(ready, _row(equipment=[["bar"]]))
+
+    assert (remark.text, remark.stops) == ("Not at this place: A pull-up bar.", False)
+
+
+def test_unchecked_equipment_is_remarked(ready):
+    place = f.PlaceFactory(client=ready)
+    f.EquipmentItemFactory(place=place, kind=ItemKind.BAR, set_up_checked_on=None)
+
+    assert "set-up check" in remarks(ready, _row(equipment=[["bar"]]))[0].text
+
+
+def test_effort_above_the_ceiling_stops(cast):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, ceiling=Ceiling.MODERATE)
+
+    (remark,) = remarks(cast.client, _row(name="Dip", rir=2), _row(rir=3))
+
+    assert remark.stops
+    assert remark.movement == "Dip"
+
+
+def test_client_who_may_not_start_is_named_once_and_not_per_row(cast):
+    limits = limits_of(cast.client, on=f.MONDAY)
+
+    assert limits.no_start
+    assert check_session([[_row()]], limits) == []
+
+
+def test_session_over_the_clients_minutes_is_remarked(ready):
+    intake = Intake.objects.create(practice=ready.practice, client=ready, started_at=f.NOON)
+    IntakeAnswer.objects.create(
+        practice=ready.practice,
+        client=ready,
+        intake=intake,
+        question="minutes",
+        value=20,
+        answered_at=f.NOON,
+        answered_by=ready.user,
+    )
+
+    (remark,) = remarks(ready, *[_row()] * 4)
+
+    assert remark.text == "About 26 minutes; the client has 20."
+
+
+def test_newest_answer_counts(ready):
+    for days, minutes in [(0, 20), (1, 90)]:
+        at = f.NOON + datetime.timedelta(days=days)
+        intake = Intake.objects.create(practice=ready.practice, client=ready, started_at=at, finished_at=at)
+        IntakeAnswer.objects.create(
+            practice=ready.practice,
+            client=ready,
+            intake=intake,
+            question="minutes",
+            value=minutes,
+            answered_at=at,
+            answered_by=ready.user,
+        )
+
+    assert limits_of(ready, on=f.MONDAY).minutes == 90

@@ -1,0 +1,247 @@
+import datetime
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from clients.choices import Area, Ceiling, Side
+from clients.errors import ConsentMissing, IntakeIncomplete
+from clients.models import OutgoingMail, ProtectedArea
+from programs.choices import BlockState, SessionState
+from programs.domain import building
+from programs.domain.building import Row
+from programs.domain.drafting import new_revision
+from programs.domain.publishing import publish_block
+from programs.errors import AboveCeiling, AlreadyPublished, BarredAreaLoaded, EmptyBlock, NothingToSchedule
+from programs.models import Block, ScheduledSession
+from tests import factories as f
+
+pytestmark = pytest.mark.django_db
+
+DAY = datetime.timedelta(days=1)
+MONDAY = f.MONDAY  # f.NOON is the Wednesday after
+
+
+@pytest.fixture
+def ready(cast):
+    """A client who may start, up to vigorous effort."""
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    return cast.client
+
+
+def draft(cast, *, weeks=2, starts_on=MONDAY, rir=None, **movement):
+    """A draft with a session on Tuesday and one on Saturday of every week."""
+    block = building.create_block(cast.client, by=cast.coach, title="Block", starts_on=starts_on, weeks=weeks)
+    row = Row(movement=f.MovementFactory(**{f"revision__{k}": v for k, v in movement.items()}).current, target_rir=rir)
+    for name, weekday in [("A", 1), ("B", 5)]:
+        session = building.add_session(block, version=block.version, name=name, week=1, weekday=weekday)
+        building.save_session(session, [row], version=session.block.version, name=name, weekday=weekday)
+        block.refresh_from_db()
+    building.copy_week(block, from_week=1, to_weeks=range(1, weeks + 1), version=block.version)
+    return block
+
+
+def publish(block, cast, *, first_day=MONDAY, at=f.NOON):
+    return publish_block(block, by=cast.coach, at=at, first_day=first_day)
+
+
+def days(block, state=SessionState.PLANNED):
+    rows = ScheduledSession.objects.filter(session__block=block, state=state)
+    return [(row.on - MONDAY).days for row in rows]
+
+
+def test_publishing_freezes_under_the_outcome_and_puts_sessions_on_days(cast, ready):
+    block = publish(draft(cast), cast, at=f.NOON - 7 * DAY)
+
+    assert (block.state, block.ceiling, block.published_by) == (BlockState.PUBLISHED, Ceiling.VIGOROUS, cast.coach)
+    assert block.screening.client == ready
+    assert days(block) == [1, 5, 8, 12]
+
+
+def test_days_already_over_get_no_session(cast, ready):
+    assert days(publish(draft(cast), cast)) == [5, 8, 12]
+
+
+def test_client_is_told_once_without_health_details(cast, ready):
+    ready.email = "client@example.test"
+    ready.save()
+
+    block = publish(draft(cast), cast)
+
+    mail = OutgoingMail.objects.get()
+    assert mail.to == "client@example.test"
+    assert str(block.uuid) in mail.body
+
+
+def test_second_publication_is_refused_and_schedules_nothing(cast, ready):
+    block = draft(cast)
+    publish(block, cast)
+
+    with pytest.raises(AlreadyPublished):
+        publish(block, cast)
+
+    assert ScheduledSession.objects.count() == 3
+
+
+def test_no_block_starts_without_consent(cast):
+    f.ScreeningFactory(client=cast.client)
+
+    with pytest.raises(ConsentMissing):
+        publish(draft(cast), cast)
+
+
+def test_no_block_starts_without_an_outcome(cast):
+    f.ConsentFactory(client=cast.client)
+    block = draft(cast)
+
+    with pytest.raises(IntakeIncomplete):
+        publish(block, cast)
+
+    assert Block.objects.get(pk=block.pk).is_draft
+    assert not ScheduledSession.objects.exists()
+
+
+@pytest.mark.parametrize(("rir", "passes"), [(None, False), (Decimal(2), False), (Decimal(3), True)])
+def test_moderate_outcome_refuses_hard_sets_by_name(cast, rir, passes):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, ceiling=Ceiling.MODERATE)
+    block = draft(cast, rir=rir, name="Dip")
+
+    if passes:
+        assert publish(block, cast).ceiling == Ceiling.MODERATE
+    else:
+        with pytest.raises(AboveCeiling, match="Dip"):
+            publish(block, cast)
+
+
+def _protect(client, **extra):
+    return ProtectedArea.objects.create(
+        practice=client.practice,
+        client=client,
+        area=Area.SHOULDER,
+        side=Side.LEFT,
+        **{"from_on": MONDAY, "barred": True, **extra},
+    )
+
+
+def test_barred_area_may_not_be_loaded(cast, ready):
+    _protect(ready)
+
+    with pytest.raises(BarredAreaLoaded, match="Dip"):
+        publish(draft(cast, name="Dip", areas=["shoulder", "elbow"]), cast)
+
+
+@pytest.mark.parametrize("harmless", [{"barred": False}, {"until_on": MONDAY + DAY}])
+def test_area_that_is_not_barred_on_the_first_day_does_not_stop(cast, ready, harmless):
+    _protect(ready, **harmless)
+
+    assert not publish(draft(cast, areas=["shoulder"]), cast).is_draft
+
+
+def test_empty_block_is_not_published(cast, ready):
+    block = building.create_block(ready, by=cast.coach, title="Empty", starts_on=MONDAY, weeks=1)
+
+    with pytest.raises(EmptyBlock):
+        publish(block, cast)
+
+
+def test_block_that_is_over_is_not_published(cast, ready):
+    with pytest.raises(NothingToSchedule):
+        publish(draft(cast), cast, first_day=MONDAY + 60 * DAY)
+
+
+def test_revision_replaces_untouched_future_sessions_only(cast, ready):
+    block = publish(draft(cast), cast, at=f.NOON - 7 * DAY)
+    on_tuesday = ScheduledSession.objects.get(on=MONDAY + DAY)
+    early = ScheduledSession.objects.get(on=MONDAY + 5 * DAY)
+    early.state = SessionState.WITH_NUMBERS
+    early.save()
+
+    revision = publish(new_revision(block, by=cast.coach), cast, first_day=MONDAY + 3 * DAY)
+
+    block.refresh_from_db()
+    on_tuesday.refresh_from_db()
+    assert (block.state, revision.revision) == (BlockState.REPLACED, 2)
+    assert on_tuesday.state == SessionState.PLANNED
+    assert days(block, SessionState.WITHDRAWN) == [8, 12]
+    assert days(revision) == [8, 12]
+
+
+def test_logged_set_keeps_a_future_session_in_place(cast, ready):
+    block = publish(draft(cast), cast)
+    touched = ScheduledSession.objects.get(on=MONDAY + 8 * DAY)
+    f.SetLogFactory(client=ready, scheduled=touched)
+
+    revision = publish(new_revision(block, by=cast.coach), cast)
+
+    touched.refresh_from_db()
+    assert touched.state == SessionState.PLANNED
+    assert days(revision) == [5, 12]
+
+
+def test_revised_session_keeps_its_appointment_and_the_day_it_was_moved_to(cast, ready):
+    block = publish(draft(cast), cast)
+    first = ScheduledSession.objects.get(on=MONDAY + 5 * DAY)
+    ScheduledSession.objects.filter(pk=first.pk).update(state=SessionState.MOVED)
+    ScheduledSession.objects.create(
+        practice=ready.practice,
+        client=ready,
+        session=first.session,
+        lineage=first.lineage,
+        on=MONDAY + 6 * DAY,
+        time_zone="UTC",
+        moved_from=first,
+    )
+
+    revision = publish(new_revision(block, by=cast.coach), cast)
+
+    again = ScheduledSession.objects.filter(session__block=revision).first()
+    assert (again.on, again.lineage) == (MONDAY + 6 * DAY, first.lineage)
+    assert days(revision) == [6, 8, 12]
+
+
+def test_next_block_takes_over_from_its_first_day(cast, ready):
+    running = publish(draft(cast, weeks=3), cast)
+    following = draft(cast, starts_on=MONDAY + 14 * DAY)
+
+    publish(following, cast)
+
+    running.refresh_from_db()
+    assert running.state == BlockState.PUBLISHED
+    assert days(running) == [5, 8, 12]
+    assert days(running, SessionState.WITHDRAWN) == [15, 19]
+    assert days(following) == [15, 19, 22, 26]
+
+
+def test_other_clients_keep_their_sessions(cast, ready):
+    theirs = f.ScheduledSessionFactory(client=cast.other_client, on=MONDAY + 8 * DAY)
+
+    publish(draft(cast), cast)
+
+    theirs.refresh_from_db()
+    assert theirs.state == SessionState.PLANNED
+
+
+def test_first_day_counts_in_the_clients_zone(cast, ready):
+    ready.time_zone = "Pacific/Auckland"
+    ready.save()
+    late = datetime.datetime(2026, 3, 3, 13, 0, tzinfo=datetime.UTC)  # already Wednesday in Auckland
+
+    block = publish(draft(cast), cast, at=late)
+
+    assert days(block) == [5, 8, 12]
+    assert ScheduledSession.objects.first().time_zone == "Pacific/Auckland"
+
+
+def test_revision_edit_is_scheduled_with_the_new_dose(cast, ready):
+    block = publish(draft(cast), cast)
+    revision = new_revision(block, by=cast.coach)
+    session = revision.sessions.get(week=2, weekday=1)
+    row = replace(building.rows_of(session)[0], sets=5)
+    building.save_session(session, [row], version=revision.version, name="A", weekday=1)
+
+    publish(revision, cast)
+
+    scheduled = ScheduledSession.objects.get(on=MONDAY + 8 * DAY, state=SessionState.PLANNED)
+    assert building.rows_of(scheduled.session)[0].sets == 5
