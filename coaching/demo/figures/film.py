@@ -19,6 +19,8 @@ from coaching.demo.figures.truth import TICKS_PER_S, Truth
 SOUND_RATE = 48_000
 # A spot in the open sea, so no one's.
 PLACE = "-47.1234-126.5678/"
+# Primaries, transfer, matrix as code points of ITU-T H.273: BT.709, and BT.2020 with HLG or PQ. [from memory]
+COLOURS = {"": (1, 1, 1), "hlg": (9, 18, 9), "pq": (9, 16, 9)}
 
 
 @dataclass(frozen=True)
@@ -26,7 +28,7 @@ class Variant:
     """What differs from the plain clip. `place` is how the recording carries its coordinates."""
 
     timing: Literal["steady", "dropped", "jittered"] = "steady"
-    hdr: bool = False
+    hdr: Literal["", "hlg", "pq"] = ""
     place: Literal["", "loci", "xyz", "mdta"] = ""
     sound: bool = False
     key_frame_every: int = 60
@@ -42,15 +44,17 @@ def draw_clip(
     seed: int = 0,
     size: tuple[int, int] = (540, 960),
     depth: float = 1.0,
+    pace: float = 1.0,
     variant: Variant | None = None,
 ) -> Truth:
-    """Draw one clip and return what is true of it. `depth` below 1 stops short of the turn.
+    """Draw one clip and return what is true of it. `depth` below 1 stops short of the turn, `pace` above 1
+    moves faster; a clip too short for a repetition shows the start position.
 
     With the rotation flag the picture is stored lying on its side, as phones held upright store it.
     The same arguments give the same pictures and times.
     """
     variant, moves = variant or Variant(), MOVEMENTS[movement]
-    repetitions = repetitions_within(moves, seconds, seed)
+    repetitions = repetitions_within(moves, seconds, seed, pace)
     ticks = frame_ticks(fps, seconds, variant.timing, seed)
     poses = [moves.pose(depth * share_at(tick / TICKS_PER_S, repetitions)) for tick in ticks]
     view = drawing.view_of(moves, *size)
@@ -130,8 +134,7 @@ def _film(clip: Any, fps: int, stored_size: tuple[int, int], variant: Variant) -
     # Encodes beside the drawing; a fixed number, so that the bytes do not depend on the machine.
     context.thread_count = 2
     context.time_base, context.gop_size = Fraction(1, TICKS_PER_S), variant.key_frame_every
-    # Code points of ITU-T H.273: BT.2020 with HLG, or BT.709 throughout.
-    primaries, transfer, matrix = (9, 18, 9) if variant.hdr else (1, 1, 1)
+    primaries, transfer, matrix = COLOURS[variant.hdr]
     context.color_primaries, context.color_trc, context.colorspace = primaries, transfer, matrix
     context.options = {"preset": "ultrafast" if variant.hdr else "superfast", "crf": "23"}
     if variant.hdr:

@@ -91,9 +91,9 @@ RING_X = along((0.0, 0.09), body.LEG_AND_TRUNK, 65)[0]
 RING_Y = along((0.0, 0.09), body.LEG_AND_TRUNK, 65)[1] + reach(172)
 
 MOVEMENTS: dict[str, Movement] = {
-    "squat": Movement(squat, (1.7, 0.3, 1.1, 0.5), (0.16, 0.95), 1.7),
-    "push_up": Movement(push_up, (1.5, 0.2, 1.0, 0.4), (0.75, 0.6), 2.3),
-    "ring_row": Movement(ring_row, (1.0, 0.4, 1.6, 0.5), (0.75, 1.2), 2.3, (((RING_X, 2.9), (RING_X, RING_Y)),)),
-    "pull_up": Movement(pull_up, (1.1, 0.3, 1.7, 0.7), (0.0, 1.35), 1.9, (((-0.7, 2.33), (0.7, 2.33)),)),
+    "squat": Movement(squat, (1.3, 0.2, 0.9, 0.3), (0.16, 0.95), 1.7),
+    "push_up": Movement(push_up, (1.0, 0.1, 0.8, 0.3), (0.75, 0.6), 2.3),
+    "ring_row": Movement(ring_row, (0.8, 0.3, 1.2, 0.4), (0.75, 1.2), 2.3, (((RING_X, 2.9), (RING_X, RING_Y)),)),
+    "pull_up": Movement(pull_up, (0.9, 0.2, 1.3, 0.5), (0.0, 1.35), 1.9, (((-0.7, 2.33), (0.7, 2.33)),)),
     "hollow_hold": Movement(hollow_hold, (1.0, 0.0, 1.0, 0.5), (0.0, 0.7), 2.5, is_hold=True),
 }

@@ -6,15 +6,18 @@ import random
 from coaching.demo.figures.movements import Movement
 from coaching.demo.figures.truth import Repetition
 
-LEAD_S, TRAIL_S = 0.8, 0.4
+LEAD_S, TRAIL_S = 0.6, 0.4
 
 
-def repetitions_within(movement: Movement, seconds: float, seed: int) -> tuple[tuple[Repetition, float], ...]:
+def repetitions_within(
+    movement: Movement, seconds: float, seed: int, pace: float
+) -> tuple[tuple[Repetition, float], ...]:
     """Fill the time with repetitions that slow down a little; each comes with the length of its turn. [s]"""
     chance = random.Random(seed)  # noqa: S311 -- a drawing, not a secret
-    at, done = LEAD_S, []
+    at = LEAD_S
+    done: list[tuple[Repetition, float]] = []
     while True:
-        there, turn, back, rest = (chance.uniform(0.9, 1.1) * part for part in movement.seconds)
+        there, turn, back, rest = (chance.uniform(0.9, 1.1) * part / pace for part in movement.seconds)
         if movement.is_hold:
             turn = seconds - TRAIL_S - at - there - back
         slower = 1 + 0.06 * len(done)

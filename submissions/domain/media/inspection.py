@@ -20,7 +20,7 @@ from whitelist import AUDIO_CODECS, INPUT_OPTIONS, VIDEO_CODECS
 TRANSFERS = {16: "pq", 18: "hlg"}
 TICKS_PER_S = 90_000
 # Names in no known encoding must not make a clip unreadable; PyAV 19 does this by itself and lost the option.
-LENIENT = {"metadata_errors": "replace"} if int(av.__version__.partition(".")[0]) < 19 else {}
+LENIENT: dict[str, Any] = {"metadata_errors": "replace"} if int(av.__version__.partition(".")[0]) < 19 else {}
 
 
 def main() -> None:
@@ -46,7 +46,7 @@ def times(clip: Any) -> dict[str, Any]:
 def facts(clip: Any, max_pixels: int, max_frames: int, max_seconds: int) -> dict[str, Any]:
     video = film_of(clip)
     if video is None:
-        return {"fault": "audio_only" if clip.streams.audio else "not_a_video"}
+        return {"fault": "audio_only" if clip.streams.audio else "not_a_video" if len(clip.streams) else "damaged"}
     context = video.codec_context
     if context is None or context.codec.canonical_name not in VIDEO_CODECS:
         return {"fault": "unsupported_codec"}

@@ -181,6 +181,9 @@ def _published(target: Path) -> Iterator[Path]:
     try:
         partial = folder / target.name
         yield partial
+        # The encoder reports success for a moment past the end, with nothing written.
+        if partial.stat().st_size == 0:
+            raise BadClip(Reason.DAMAGED)
         _flush(partial)
         partial.replace(target)
         _flush(target.parent)
