@@ -1,33 +1,26 @@
-"""A statistic that cannot be stated, with the reason. Never zero, never infinity, never a guess."""
+"""The answer "there is no value, and this is why"."""
 
 from dataclasses import dataclass
-from typing import TypeVar
-
-T = TypeVar("T")
+from typing import Literal
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Undefined:
-    """No value, because of `reason`. False in a condition.
+    """A statistic without a value, with the reason in plain words.
+
+    Falsy, so that ``if load:`` skips it; use ``isinstance`` where zero is a value of its own.
 
     Examples
     --------
-    >>> bool(Undefined("no body mass"))
+    >>> bool(Undefined("no load this week"))
     False
     """
 
     reason: str
 
-    def __bool__(self) -> bool:
+    def __post_init__(self) -> None:
+        if not self.reason:
+            raise ValueError("an Undefined needs a reason")
+
+    def __bool__(self) -> Literal[False]:
         return False
-
-
-def value_or_none(result: "T | Undefined") -> "T | None":
-    """The value, or None where it is undefined: for a database column beside its reason.
-
-    Examples
-    --------
-    >>> value_or_none(3.5), value_or_none(Undefined("x"))
-    (3.5, None)
-    """
-    return None if isinstance(result, Undefined) else result
