@@ -1,0 +1,291 @@
+"""Forms of the training room: blocks, and a session as one form of compact rows."""
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from clients.choices import MassUnit, Weekday
+from methods.units import kg_from
+from methods.volume import parse_tempo
+from programs.choices import Grip, RepScheme, SectionKind, SetKind
+from programs.domain.building import Row
+from programs.domain.dosing import plain
+from programs.models import Block, MovementRevision
+
+MAX_ROWS = 40
+MAX_LOAD = Decimal(1000)
+MAX_AMOUNT = 3600
+_AMOUNT = re.compile(r"(\d{1,4})\s*(?:[-–]\s*(\d{1,4}))?")
+_LOAD = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(kg|lb)?", re.IGNORECASE)
+
+
+class BlockForm(forms.Form):
+    title = forms.CharField(label=_("Name"), max_length=120)
+    starts_on = forms.DateField(
+        label=_("First week"),
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_("Any day of it; weeks run from Monday to Sunday."),
+    )
+    weeks = forms.IntegerField(label=_("Weeks"), min_value=1, max_value=16, initial=4)
+    message = forms.CharField(
+        label=_("What changes, and why"),
+        widget=forms.Textarea(attrs={"rows": 4}),
+        max_length=4000,
+        required=False,
+        help_text=_("The client reads this first."),
+    )
+
+
+class SessionForm(forms.Form):
+    name = forms.CharField(label=_("Session"), max_length=120)
+    weekday = forms.TypedChoiceField(label=_("Day"), choices=Weekday.choices, coerce=int)
+
+
+class NewSessionForm(SessionForm):
+    week = forms.IntegerField(label=_("Week"), min_value=1, max_value=16, initial=1)
+
+
+class PublishForm(forms.Form):
+    first_day = forms.DateField(
+        label=_("First day"),
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_(
+            "Sessions before this day are left out. Earlier sessions that nobody touched give way from then on."
+        ),
+    )
+
+
+class VersionForm(forms.Form):
+    version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+
+
+class AmountField(forms.CharField):
+    """Reps, seconds or metres as one number or as a range: "5", "8-12"."""
+
+    def clean(self, value: Any) -> tuple[int, int]:
+        text = super().clean(value).strip()
+        match = _AMOUNT.fullmatch(text)
+        if match is None:
+            raise forms.ValidationError(_("A number, or a range such as 8-12."))
+        low = int(match[1])
+        high = int(match[2] or low)
+        if low > high:
+            raise forms.ValidationError(_("The lower number comes first."))
+        if not 1 <= low <= high <= MAX_AMOUNT:
+            raise forms.ValidationError(_("Between 1 and %(most)d.") % {"most": MAX_AMOUNT})
+        return low, high
+
+
+class LoadField(forms.CharField):
+    """A mass as typed, with its unit or in the client's: "20", "22,5 kg", "45 lb"."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(required=False, max_length=20, **kwargs)
+        self.default_unit = MassUnit.KG.value
+
+    def clean(self, value: Any) -> tuple[Decimal, str] | None:
+        text = super().clean(value).strip()
+        if not text:
+            return None
+        match = _LOAD.fullmatch(text)
+        if match is None:
+            raise forms.ValidationError(_("A number with kg or lb, such as 20 kg."))
+        entered = Decimal(match[1].replace(",", "."))
+        if entered > MAX_LOAD:
+            raise forms.ValidationError(_("At most %(most)d.") % {"most": MAX_LOAD})
+        return entered, (match[2] or self.default_unit).lower()
+
+
+class TempoField(forms.CharField):
+    def clean(self, value: Any) -> str:
+        text = super().clean(value).strip().upper().replace("/", "-")
+        if not text:
+            return ""
+        try:
+            parse_tempo(text)
+        except ValueError:
+            raise forms.ValidationError(
+                _("Four numbers of seconds: lowering, bottom, lifting, top. X lifts fast: 3-1-X-0.")
+            ) from None
+        return text
+
+
+class EffortField(forms.DecimalField):
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(required=False, min_value=0, max_value=10, max_digits=3, decimal_places=1, **kwargs)
+
+
+class RowForm(forms.Form):
+    """One prescription in one line. What is rarely needed stands behind "More"."""
+
+    lineage = forms.UUIDField(required=False, widget=forms.HiddenInput)
+    movement = forms.CharField(label=_("Movement"), max_length=120)
+    section = forms.ChoiceField(label=_("Section"), choices=SectionKind.choices, initial=SectionKind.STRENGTH)
+    sets = forms.IntegerField(label=_("Sets"), min_value=1, max_value=20, initial=3)
+    amount = AmountField(label=_("Reps, s or m"), max_length=11, initial="8-12")
+    load = LoadField(label=_("Load"))
+    rir = EffortField(label=_("RIR"))
+    rpe = EffortField(label=_("RPE"))
+    rest_s = forms.IntegerField(label=_("Rest, s"), min_value=0, max_value=1200, initial=90)
+    paired = forms.BooleanField(label=_("Pair with the next"), required=False)
+    kind = forms.ChoiceField(label=_("Kind of set"), choices=SetKind.choices, initial=SetKind.WORK)
+    tempo = TempoField(label=_("Tempo"), max_length=12, required=False)
+    help = LoadField(label=_("Help from a band or foot"))
+    grip = forms.ChoiceField(label=_("Grip"), choices=Grip.choices, required=False)
+    same = forms.BooleanField(label=_("The same reps every set"), required=False)
+    per_side = forms.BooleanField(label=_("Each side"), required=False)
+    cue = forms.CharField(label=_("Cue for this client"), max_length=300, required=False)
+    change_reason = forms.CharField(label=_("Why it changes (the client reads it)"), max_length=500, required=False)
+
+    main_fields = ("section", "sets", "amount", "load", "rir", "rpe", "rest_s")
+    more_fields = ("kind", "tempo", "help", "grip", "same", "per_side", "cue", "change_reason")
+    _numeric = ("sets", "rest_s")
+
+    def __init__(self, *args: Any, movements: dict[str, MovementRevision], unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.movements = movements
+        self.fields["movement"].widget.attrs |= {"list": "movement-names", "autocomplete": "off"}
+        for name in ("load", "help"):
+            self.fields[name].default_unit = unit  # type: ignore[attr-defined]
+        for name in self._numeric:
+            self.fields[name].widget.attrs["inputmode"] = "numeric"
+
+    def has_changed(self) -> bool:
+        """A row that only has a place, and no content, is a blank one."""
+        return bool(set(self.changed_data) - {"section", "ORDER"})
+
+    def clean_movement(self) -> MovementRevision:
+        name = self.cleaned_data["movement"].strip().lower()
+        if name not in self.movements:
+            raise forms.ValidationError(_("There is no movement of this name. Choose one from the list."))
+        return self.movements[name]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("rir") is not None and data.get("rpe") is not None:
+            self.add_error("rpe", _("Either RIR or RPE, not both."))
+        if data.get("load") and data.get("help"):
+            self.add_error("help", _("Either load or help, not both."))
+        return data
+
+    def row(self) -> Row:
+        data = self.cleaned_data
+        movement: MovementRevision = data["movement"]
+        entered, unit = data["load"] or (None, "")
+        return Row(
+            movement=movement,
+            section=data["section"],
+            paired=data["paired"],
+            lineage=data["lineage"],
+            kind=data["kind"],
+            sets=data["sets"],
+            amount_low=data["amount"][0],
+            amount_high=data["amount"][1],
+            scheme=RepScheme.SAME_EVERY_SET if data["same"] else RepScheme.RANGE,
+            per_side=data["per_side"] or movement.one_sided,
+            rest_s=data["rest_s"],
+            tempo=data["tempo"],
+            target_rir=data["rir"],
+            target_rpe=data["rpe"],
+            load_entered=entered,
+            load_unit=unit,
+            load_kg=None if entered is None else kg_from(entered, unit),
+            assistance_kg=None if data["help"] is None else kg_from(*data["help"]),
+            grip=data["grip"],
+            cue=data["cue"],
+            change_reason=data["change_reason"],
+        )
+
+
+def initial_of(row: Row) -> dict[str, Any]:
+    """What the row's form shows."""
+    span = f"{row.amount_low}" if row.amount_low == row.amount_high else f"{row.amount_low}-{row.amount_high}"
+    return {
+        "lineage": row.lineage,
+        "movement": row.movement.name,
+        "section": row.section,
+        "sets": row.sets,
+        "amount": span,
+        "load": "" if row.load_entered is None else f"{plain(row.load_entered)} {row.load_unit}",
+        "rir": plain(row.target_rir),
+        "rpe": plain(row.target_rpe),
+        "rest_s": row.rest_s,
+        "paired": row.paired,
+        "kind": row.kind,
+        "tempo": row.tempo,
+        "help": "" if row.assistance_kg is None else f"{plain(row.assistance_kg)} kg",
+        "grip": row.grip,
+        "same": row.scheme == RepScheme.SAME_EVERY_SET,
+        "per_side": row.per_side,
+        "cue": row.cue,
+        "change_reason": row.change_reason,
+    }
+
+
+class BaseRowFormSet(forms.BaseFormSet):
+    def clean(self) -> None:
+        if any(self.errors):
+            return
+        kept = self.ordered_forms
+        for form, following in zip(kept, [*kept[1:], None], strict=True):
+            if form.cleaned_data["paired"] and (problem := _pairing_problem(form, following)):
+                form.add_error("paired", problem)
+
+    def add_fields(self, form: forms.Form, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["ORDER"].label = _("Place")
+        form.fields["DELETE"].label = _("Remove")
+
+    @property
+    def in_order(self) -> list[forms.Form]:
+        """The forms as they were arranged on the page, also when something in them is wrong."""
+        return sorted(self.forms, key=lambda form: _place(form["ORDER"].value()))
+
+    def rows(self) -> list[Row]:
+        return [form.row() for form in self.ordered_forms]
+
+    def finished_rows(self) -> list[Row]:
+        """Rows that are complete so far, while someone is still typing."""
+        self.is_valid()
+        typed = [form for form in self.in_order if form.has_changed() and form.is_valid()]
+        return [form.row() for form in typed if not form.cleaned_data.get("DELETE")]
+
+
+def _place(value: Any) -> float:
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        return float("inf")
+
+
+def _pairing_problem(form: forms.Form, following: forms.Form | None) -> Any:
+    if following is None or following.cleaned_data["section"] != form.cleaned_data["section"]:
+        return _("A pair needs a next row in the same section.")
+    if following.cleaned_data["paired"]:
+        return _("A pair is two movements: the next row is paired already.")
+    return None
+
+
+RowFormSet = forms.formset_factory(
+    RowForm,
+    formset=BaseRowFormSet,
+    extra=1,
+    can_order=True,
+    can_delete=True,
+    max_num=MAX_ROWS,
+    validate_max=True,
+    absolute_max=MAX_ROWS + 10,
+)
+
+
+def row_formset(data: Any, rows: list[Row], *, movements: dict[str, MovementRevision], unit: str) -> BaseRowFormSet:
+    initial = [initial_of(row) for row in rows]
+    kwargs = {"movements": movements, "unit": unit}
+    return RowFormSet(data, initial=initial, prefix="rows", form_kwargs=kwargs)
+
+
+def initial_of_block(block: Block) -> dict[str, Any]:
+    return {name: getattr(block, name) for name in ("title", "starts_on", "weeks", "message")}

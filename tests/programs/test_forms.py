@@ -1,0 +1,170 @@
+from decimal import Decimal
+
+import pytest
+
+from programs.choices import Measure
+from programs.domain.building import Row
+from programs.forms import RowForm, initial_of, row_formset
+from programs.models import MovementRevision
+
+PUSH_UP = MovementRevision(pk=1, name="Push-up", measure=Measure.REPETITIONS)
+LUNGE = MovementRevision(pk=2, name="Lunge", measure=Measure.REPETITIONS, one_sided=True)
+MOVEMENTS = {"push-up": PUSH_UP, "lunge": LUNGE}
+TYPED = {
+    "movement": "Push-up",
+    "section": "strength",
+    "sets": "3",
+    "amount": "8-12",
+    "rest_s": "90",
+    "kind": "work",
+}
+
+
+def _form(unit="kg", **typed):
+    return RowForm(TYPED | typed, movements=MOVEMENTS, unit=unit)
+
+
+def _row(**typed):
+    form = _form(**typed)
+    assert form.is_valid(), form.errors
+    return form.row()
+
+
+def _formset(*rows, initial=(), **management):
+    data = {"rows-TOTAL_FORMS": len(rows), "rows-INITIAL_FORMS": 0} | {f"rows-{k}": v for k, v in management.items()}
+    for n, row in enumerate(rows):
+        data |= {f"rows-{n}-{name}": value for name, value in row.items()}
+    return row_formset(data, list(initial), movements=MOVEMENTS, unit="kg")
+
+
+@pytest.mark.parametrize(("typed", "amount"), [("5", (5, 5)), ("8-12", (8, 12)), (" 8 – 12 ", (8, 12))])
+def test_amount_is_a_number_or_a_range(typed, amount):
+    row = _row(amount=typed)
+
+    assert (row.amount_low, row.amount_high) == amount
+
+
+@pytest.mark.parametrize("typed", ["", "a few", "12-8", "0", "5-4000", "-3", "8-", "1.5"])
+def test_amount_that_is_none_is_told_at_the_field(typed):
+    assert list(_form(amount=typed).errors) == ["amount"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "load"),
+    [
+        ("20", "kg", (Decimal(20), "kg", Decimal("20.000"))),
+        ("20", "lb", (Decimal(20), "lb", Decimal("9.072"))),
+        ("45 LB", "kg", (Decimal(45), "lb", Decimal("20.412"))),
+        ("22,5kg", "lb", (Decimal("22.5"), "kg", Decimal("22.500"))),
+    ],
+)
+def test_load_is_kept_as_entered_and_in_kg(typed, unit, load):
+    row = _row(load=typed, unit=unit)
+
+    assert (row.load_entered, row.load_unit, row.load_kg) == load
+
+
+@pytest.mark.parametrize("typed", ["heavy", "-5", "20 stone", "2000"])
+def test_load_that_is_none_is_told_at_the_field(typed):
+    assert list(_form(load=typed).errors) == ["load"]
+
+
+@pytest.mark.parametrize(("typed", "tempo"), [("3-1-x-0", "3-1-X-0"), ("2/0/2/0", "2-0-2-0"), ("", "")])
+def test_tempo_is_written_one_way(typed, tempo):
+    assert _row(tempo=typed).tempo == tempo
+
+
+@pytest.mark.parametrize("typed", ["3-1", "fast", "0-0-0-0", "X-1-1-1"])
+def test_tempo_that_is_none_is_told_at_the_field(typed):
+    assert list(_form(tempo=typed).errors) == ["tempo"]
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [("sets", "0"), ("sets", "21"), ("rest_s", "-1"), ("rest_s", "1201"), ("rir", "11"), ("rpe", "2.25")],
+)
+def test_numbers_outside_their_range_are_told_at_the_field(field, typed):
+    assert list(_form(**{field: typed}).errors) == [field]
+
+
+def test_effort_by_rir_and_rpe_at_once_is_told():
+    assert list(_form(rir="2", rpe="8").errors) == ["rpe"]
+
+
+def test_load_and_help_at_once_is_told():
+    assert list(_form(load="5", help="10").errors) == ["help"]
+
+
+def test_unknown_movement_is_told():
+    assert list(_form(movement="Cartwheel").errors) == ["movement"]
+
+
+def test_one_sided_movement_is_done_on_each_side():
+    assert _row(movement="Lunge").per_side
+
+
+def test_row_survives_being_shown_and_typed_again():
+    row = Row(
+        movement=LUNGE,
+        per_side=True,
+        target_rir=Decimal("2.5"),
+        load_entered=Decimal("22.50"),
+        load_unit="kg",
+        load_kg=Decimal("22.500"),
+        tempo="3-1-X-0",
+        cue="Slow",
+    )
+
+    again = _row(**initial_of(row) | {"lineage": ""})
+
+    assert again == row
+
+
+def test_blank_rows_are_ignored():
+    formset = _formset(TYPED, {"section": "core", "sets": "3", "amount": "8-12", "rest_s": "90", "kind": "work"})
+
+    assert formset.is_valid(), formset.errors
+    assert len(formset.rows()) == 1
+
+
+def test_row_with_content_but_no_movement_is_told():
+    formset = _formset(TYPED | {"movement": "", "load": "20"})
+
+    assert not formset.is_valid()
+    assert list(formset.errors[0]) == ["movement"]
+
+
+def test_rows_follow_their_places_and_removed_ones_go():
+    formset = _formset(
+        TYPED | {"ORDER": "3"},
+        TYPED | {"ORDER": "1", "movement": "Lunge"},
+        TYPED | {"ORDER": "2", "DELETE": "on"},
+    )
+
+    assert formset.is_valid(), formset.errors
+    assert [row.movement for row in formset.rows()] == [LUNGE, PUSH_UP]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [TYPED | {"paired": "on"}],
+        [TYPED | {"paired": "on"}, TYPED | {"section": "core"}],
+        [TYPED | {"paired": "on"}, TYPED | {"paired": "on"}, TYPED],
+    ],
+)
+def test_pair_without_a_partner_is_told(rows):
+    formset = _formset(*rows)
+
+    assert not formset.is_valid()
+    assert list(formset.forms[0].errors) == ["paired"]
+
+
+def test_too_many_rows_are_refused():
+    assert not _formset(*[TYPED] * 41).is_valid()
+
+
+def test_unfinished_rows_do_not_hide_the_finished_ones():
+    formset = _formset(TYPED, TYPED | {"amount": "8-"})
+
+    assert [row.movement for row in formset.finished_rows()] == [PUSH_UP]
