@@ -1,7 +1,74 @@
+"""What every page may need to know: the installation, the practice, and where one can go from here."""
+
+from typing import Any
+
 from django.conf import settings
 from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+from clients.models import Client, Membership
+
+COACH_PLACES: tuple[tuple[Promise, str], ...] = (
+    (_("Desk"), "desk"),
+    (_("Review queue"), "queue"),
+    (_("Clients"), "clients"),
+    (_("Movements"), "movements"),
+)
+CLIENT_PLACES: tuple[tuple[Promise, str], ...] = (
+    (_("My page"), "my-home"),
+    (_("Train"), "today"),
+    (_("My clips"), "my-clips"),
+    (_("My progress"), "my-progress"),
+)
+# Pages about one client, for the coach.
+CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
+    (_("Progress"), "client"),
+    (_("Programme"), "client-blocks"),
+    (_("Safety"), "client-safety"),
+)
 
 
 def site(request: HttpRequest) -> dict[str, object]:
-    """What every page may need to know about the installation."""
-    return {"demo": settings.DEMO}
+    context: dict[str, object] = {"demo": settings.DEMO}
+    if not hasattr(request, "user") or not request.user.is_authenticated:
+        return context
+    membership = Membership.objects.of(request.user).select_related("practice").order_by("pk").first()
+    client = Client.objects.own(request.user).select_related("practice").order_by("-pk").first()
+    practice = membership.practice if membership else client.practice if client else None
+    return context | {
+        "practice_name": practice.name if practice else "",
+        "nav_items": _nav(request, is_coach=membership is not None, is_client=client is not None),
+        "client_tabs": _client_tabs(request),
+    }
+
+
+def _nav(request: HttpRequest, *, is_coach: bool, is_client: bool) -> list[dict[str, Any]]:
+    places = [*(COACH_PLACES if is_coach else ()), *(CLIENT_PLACES if is_client else ())]
+    items = []
+    for label, name in places:
+        try:
+            items.append(_item(request, label, reverse(name), name))
+        except NoReverseMatch:  # INTERIM while rooms are under construction
+            continue
+    return items
+
+
+def _client_tabs(request: HttpRequest) -> list[dict[str, Any]]:
+    match = request.resolver_match
+    client_uuid = match.kwargs.get("client_uuid") if match else None
+    if client_uuid is None:
+        return []
+    items = []
+    for label, name in CLIENT_TABS:
+        try:
+            items.append(_item(request, label, reverse(name, args=[client_uuid]), name))
+        except NoReverseMatch:  # INTERIM while rooms are under construction
+            continue
+    return items
+
+
+def _item(request: HttpRequest, label: Promise, url: str, name: str) -> dict[str, Any]:
+    match = request.resolver_match
+    return {"label": label, "url": url, "current": bool(match and match.url_name == name)}

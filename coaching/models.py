@@ -11,6 +11,14 @@ from clients.models import ClientFact, ClientRow
 from coaching.choices import AttentionAnswer, AttentionKind, Decided
 
 
+class DeskState(ClientRow):
+    """When a client's derived rows were computed last, and for which of the client's days."""
+
+    client = models.OneToOneField("clients.Client", on_delete=models.PROTECT, related_name="+")
+    rebuilt_at = models.DateTimeField()
+    day = models.DateField()
+
+
 class WeeklyRow(ClientRow):
     """One client's Monday-to-Sunday week in numbers."""
 

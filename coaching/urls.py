@@ -1,9 +1,25 @@
 """All addresses: each room's own, and the desk's."""
 
+from django.conf import settings
 from django.urls import include, path
+from django.views.generic import TemplateView
+
+from coaching.views import client_home, desk, progress
 
 urlpatterns = [
+    path("", desk.home, name="home"),
+    path("desk/", desk.desk, name="desk"),
+    path("desk/attention/<uuid:item_uuid>/put-away/", desk.put_away, name="put-away"),
+    path("clients/<uuid:client_uuid>/", progress.client_progress, name="client"),
+    path("clients/<uuid:client_uuid>/accept-all/", progress.decide_all, name="accept-all-suggestions"),
+    path("clients/<uuid:client_uuid>/next-block/", progress.next_block, name="next-block"),
+    path("suggestions/<uuid:suggestion_uuid>/decide/", progress.decide, name="decide-suggestion"),
+    path("me/", client_home.my_home, name="my-home"),
+    path("me/progress/", progress.my_progress, name="my-progress"),
     path("", include("clients.urls")),
     path("", include("programs.urls")),
     path("", include("submissions.urls")),
 ]
+
+if settings.DEMO:
+    urlpatterns.append(path("styleguide/", TemplateView.as_view(template_name="styleguide.html"), name="styleguide"))

@@ -1,7 +1,9 @@
 """The answer "there is no value, and this is why"."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,3 +26,14 @@ class Undefined:
 
     def __bool__(self) -> Literal[False]:
         return False
+
+
+def value_or_none(result: T | Undefined) -> T | None:
+    """Give the value, or None where it is undefined: for a column that stands beside its reason.
+
+    Examples
+    --------
+    >>> value_or_none(3.5), value_or_none(Undefined("no body mass"))
+    (3.5, None)
+    """
+    return None if isinstance(result, Undefined) else result

@@ -1,0 +1,110 @@
+"""What the rules see in a movement's numbers over weeks: comparable exposures in, a verdict with its doubt out."""
+
+import datetime
+import uuid
+from collections import defaultdict
+from dataclasses import dataclass
+
+from clients.models import Client
+from coaching.domain.weekly import work_sets
+from coaching.models import Observation
+from methods.strength import estimated_maximum_from_set
+from methods.trend import judge_trend
+from methods.undefined import Undefined
+from programs.choices import Measure, SetKind
+from programs.models import SetLog
+
+WINDOW_WEEKS = 26
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """The best comparable set of one day."""
+
+    day: datetime.date
+    value: float
+
+
+@dataclass(frozen=True)
+class Series:
+    """One movement's exposures in one unit."""
+
+    lineage: uuid.UUID
+    movement_name: str
+    unit: str
+    exposures: list[Exposure]
+
+
+def series_of(client: Client) -> list[Series]:
+    """Per lineage and movement: estimated maximum where reps, load and reserve are known, else seconds, else reps."""
+    grouped: dict[tuple[uuid.UUID, int], list[SetLog]] = defaultdict(list)
+    for log in work_sets(client).select_related("movement__movement"):
+        if log.kind == SetKind.WORK:
+            grouped[log.lineage, log.movement.movement_id].append(log)
+    newest: dict[uuid.UUID, Series] = {}
+    for (lineage, _movement), logs in grouped.items():
+        series = _series(lineage, logs)
+        known = newest.get(lineage)
+        # After a step along the line, only the movement that is trained now says something about now.
+        if known is None or series.exposures[-1].day >= known.exposures[-1].day:
+            newest[lineage] = series
+    return [newest[lineage] for lineage in sorted(newest, key=str)]
+
+
+def _series(lineage: uuid.UUID, logs: list[SetLog]) -> Series:
+    name = logs[-1].movement.name
+    if logs[-1].movement.measure == Measure.SECONDS:
+        return Series(lineage, name, "s", _best(logs, lambda log: float(log.seconds) if log.seconds else None))
+    maxima = _best(logs, _maximum)
+    days = {log.training_day for log in logs}
+    # An estimate for most days, or it would be a series of exceptions.
+    if len(maxima) * 2 > len(days):
+        return Series(lineage, name, "kg", maxima)
+    return Series(lineage, name, "reps", _best(logs, lambda log: float(log.repetitions) if log.repetitions else None))
+
+
+def _maximum(log: SetLog) -> float | None:
+    load = Undefined("unknown") if log.system_load_kg is None else float(log.system_load_kg)
+    rir = float(log.rir) if log.rir is not None else None
+    value = estimated_maximum_from_set(load, log.repetitions or 0, rir)
+    return None if isinstance(value, Undefined) else value
+
+
+def _best(logs: list[SetLog], value_of) -> list[Exposure]:
+    best: dict[datetime.date, float] = {}
+    for log in logs:
+        value = value_of(log)
+        if value is not None:
+            best[log.training_day] = max(best.get(log.training_day, value), value)
+    if not best:
+        return [Exposure(logs[-1].training_day, 0.0)]
+    return [Exposure(day, best[day]) for day in sorted(best)]
+
+
+def observations(client: Client, *, today: datetime.date) -> list[Observation]:
+    """One per lineage that is still trained, not saved."""
+    since = today - datetime.timedelta(weeks=WINDOW_WEEKS)
+    return [_observe(client, series, today) for series in series_of(client) if series.exposures[-1].day > since]
+
+
+def _observe(client: Client, series: Series, today: datetime.date) -> Observation:
+    start = client.training_since or series.exposures[0].day
+    points = [((e.day - start).days, e.value) for e in series.exposures if e.value > 0]
+    verdict = judge_trend(points, training_weeks=max(0.0, (today - start).days / 7))
+    slope = verdict.slope_pct_per_week
+    return Observation(
+        practice_id=client.practice_id,
+        client=client,
+        lineage=series.lineage,
+        movement_name=series.movement_name,
+        verdict=verdict.verdict.name,
+        reason=verdict.reason,
+        numbers={
+            "n": verdict.n,
+            "span_weeks": verdict.span_weeks,
+            "slope_pct_per_week": None if isinstance(slope, Undefined) else slope,
+            "ci": list(verdict.ci) if verdict.ci else None,
+            "unit": series.unit,
+            "last_day": str(series.exposures[-1].day),
+        },
+    )

@@ -1,0 +1,23 @@
+"""Background work of the desk."""
+
+import datetime
+
+from django.utils import timezone
+
+import jobs
+
+
+@jobs.task("coaching.rebuild_client")
+def rebuild_client(client_id: int) -> None:
+    from clients.models import Client  # noqa: PLC0415 -- task
+    from coaching.domain import rebuild  # noqa: PLC0415 -- task
+
+    rebuild.rebuild_client(Client.objects.get(pk=client_id), at=timezone.now())
+
+
+@jobs.periodic("coaching.rebuild_changed", every=datetime.timedelta(seconds=30))
+def rebuild_changed() -> None:
+    """Ask for a rebuild of every client about whom something new is known."""
+    from coaching.domain import rebuild  # noqa: PLC0415 -- task
+
+    rebuild.request_rebuilds(at=timezone.now())

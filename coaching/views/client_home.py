@@ -1,0 +1,48 @@
+"""The client's own first page: what is next, on one small screen."""
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from clients.choices import ConsentKind
+from clients.domain.consent import has_consent
+from clients.domain.intake import last_finished
+from clients.domain.pain import awaiting_morning
+from clients.domain.safety import require_start
+from clients.errors import ClientsError
+from clients.views.intake import own_client
+from programs.choices import BlockState, SessionState
+from programs.models import Block, ScheduledSession
+from submissions.models import Clip, Review
+
+
+@login_required
+@require_GET
+def my_home(request: HttpRequest) -> HttpResponse:
+    client = own_client(request)
+    if not has_consent(client, ConsentKind.HEALTH):
+        return redirect("consents")
+    if client.needs_guardian:
+        return redirect("guardian-needed")
+    today = timezone.localdate(timezone=client.zone)
+    try:
+        refusal = None
+        require_start(client, on=today)
+    except ClientsError as error:
+        refusal = error
+    sessions = ScheduledSession.objects.of(client).filter(state=SessionState.PLANNED, on__gte=today)
+    context = {
+        "client": client,
+        "today": today,
+        "refusal": refusal,
+        "intake_done": last_finished(client) is not None,
+        "next_session": sessions.select_related("session").first(),
+        "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
+        "unread": Review.objects.current().filter(client=client, seen_at=None).select_related("submission"),
+        "clips_under_way": Clip.objects.of(client).filter(state__in=["uploading", "received"]).count(),
+        "block": Block.objects.of(client).filter(state=BlockState.PUBLISHED).order_by("-starts_on").first(),
+        "lead": client.assignments.current().filter(kind="lead").select_related("coach__user").first(),
+    }
+    return render(request, "coaching/my_home.html", context)
