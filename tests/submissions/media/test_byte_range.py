@@ -10,7 +10,7 @@ from django.utils.http import http_date
 from hypothesis import given
 from hypothesis import strategies as st
 
-from submissions.domain.byte_range import ByteRange, RangeNotSatisfiable, requested_range, respond
+from submissions.domain.byte_range import ByteRange, RangeNotSatisfiable, requested_range, respond, strong_etag
 
 DATA = bytes(range(256)) * 1000
 ETAG = '"clip-1"'
@@ -179,3 +179,10 @@ def test_an_int_range_is_the_python_slice(first, last, size):
         assert first >= size
     else:
         assert part == (ByteRange(expected.start, expected.stop) if expected is not None else None)
+
+
+def test_a_tag_is_quoted_differs_by_file_and_tells_no_name():
+    tags = {strong_etag("clips/a.mp4", 10), strong_etag("clips/a.mp4", 11), strong_etag("clips/b.mp4", 10)}
+
+    assert len(tags) == 3
+    assert all(tag[0] == tag[-1] == '"' and "clips" not in tag for tag in tags)
