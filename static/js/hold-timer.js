@@ -54,7 +54,8 @@ class HoldTimer extends HTMLElement {
       class: "button button--large timer__main",
     })
     this.bar = make("progress", { class: "progress timer__bar", "aria-hidden": "true", max: 1, value: 0 })
-    this.replaceChildren(make("div", { class: "timer timer--hold", role: "group" }, this.name, this.clock, this.main, this.bar))
+    this.replaceChildren(make("div", { class: "timer timer--hold", role: "group", "aria-label": text("hold") },
+      make("div", { class: "timer__face" }, this.name, this.clock), this.main, this.bar))
     this.#rest()
   }
 

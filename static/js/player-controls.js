@@ -15,11 +15,11 @@ export function buildControls(player) {
   const words = make("p", { role: "status", hidden: true })
   const bar = make("div", { class: "player__bar" }, words, track,
     make("div", { class: "player__buttons" },
-      stepButton(player, -10, "−10"), stepButton(player, -1, "−1"), play, stepButton(player, 1, "+1"), stepButton(player, 10, "+10"),
-      make("p", { class: "player__where" }, moment, count)),
+      stepButton(player, -10, "−10"), stepButton(player, -1, "−1"), play, stepButton(player, 1, "+1"), stepButton(player, 10, "+10")),
     make("div", { class: "player__buttons" },
       make("div", { class: "player__speeds", role: "group", "aria-label": text("player-speed") }, ...speeds),
-      make("p", { class: "player__keys" }, text("player-keys"))))
+      make("p", { class: "player__where" }, moment, count)),
+    make("p", { class: "player__keys" }, text("player-keys")))
   return {
     bar,
     say: (sentence) => { words.hidden = false; words.textContent = sentence },

@@ -55,7 +55,7 @@ class RestTimer extends HTMLElement {
     this.bar = make("progress", { class: "progress timer__bar", "aria-hidden": "true", max: 1 })
     this.voice = make("p", { class: "visually-hidden", role: "status" })
     this.box = make("div", { class: "timer", role: "group", "aria-label": text("rest") },
-      this.clock,
+      make("div", { class: "timer__face" }, make("span", { class: "timer__name", "aria-hidden": "true" }, text("rest")), this.clock),
       makeButton("−15", () => this.adjust(-15), { "aria-label": text("rest-less") }),
       makeButton("+15", () => this.adjust(15), { "aria-label": text("rest-more") }),
       this.main, this.bar, this.voice)
