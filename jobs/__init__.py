@@ -1,0 +1,62 @@
+"""Background work as rows. Importable before Django's apps are ready: whatever needs models is imported late."""
+
+import contextlib
+import datetime
+from typing import TYPE_CHECKING
+
+from jobs.errors import BadArguments, GiveUp, JobsError, LostLease, NotInTransaction, UnknownTask
+from jobs.registry import periodic, task
+
+if TYPE_CHECKING:
+    from jobs.models import Job
+
+__all__ = [
+    "BadArguments",
+    "GiveUp",
+    "JobsError",
+    "LostLease",
+    "NotInTransaction",
+    "UnknownTask",
+    "ensure",
+    "periodic",
+    "publishing",
+    "request",
+    "run_waiting",
+    "still_mine",
+    "task",
+]
+
+
+def request(name: str, *args: int | str, key: str | None = None, run_at: datetime.datetime | None = None) -> "Job":
+    """Ask for work in the caller's transaction: with a key, once for ever; the second request gets the first's row."""
+    from jobs import requests  # noqa: PLC0415 -- needs models
+
+    return requests.request(name, *args, key=key, run_at=run_at)
+
+
+def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None) -> "Job":
+    """Ask for a run that starts after this transaction; joins one that still waits. For "compute again"."""
+    from jobs import requests  # noqa: PLC0415 -- needs models
+
+    return requests.ensure(name, *args, run_at=run_at)
+
+
+def still_mine() -> bool:
+    """Whether the running task still holds its lease. True outside a job."""
+    from jobs import running  # noqa: PLC0415 -- needs models
+
+    return running.still_mine()
+
+
+def publishing() -> contextlib.AbstractContextManager[None]:
+    """A transaction that only the lease's holder can enter; raises LostLease. Outside a job a plain transaction."""
+    from jobs import running  # noqa: PLC0415 -- needs models
+
+    return running.publishing()
+
+
+def run_waiting() -> int:
+    """Run everything due here and now, without a broker, until nothing is due. For tests and the demo."""
+    from jobs import running  # noqa: PLC0415 -- needs models
+
+    return running.run_waiting()

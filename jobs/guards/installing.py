@@ -1,0 +1,110 @@
+"""Putting guards into the database and taking them out. A name ends in a digest of the rule: changed is missing."""
+
+import contextlib
+import hashlib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.apps import apps
+from django.db import NotSupportedError, connections, models, transaction
+
+from jobs.guards.dialects import DIALECTS, Check, Dialect
+from jobs.guards.rules import checks
+
+
+@dataclass(frozen=True)
+class Trigger:
+    name: str
+    table: str
+    event: str
+    checks: list[Check]
+
+
+def triggers_of(model: type[models.Model], dialect: Dialect) -> list[Trigger]:
+    table = model._meta.db_table
+    return [
+        Trigger(_name(table, event, several), table, event, several)
+        for event, several in checks(model, dialect).items()
+    ]
+
+
+def _name(table: str, event: str, several: list[Check]) -> str:
+    # PostgreSQL cuts names at 63 bytes.
+    digest = hashlib.sha256(repr(several).encode()).hexdigest()[:10]
+    return f"guard_{event.lower()}_{table[:38]}_{digest}"
+
+
+def expected_triggers(using: str = "default") -> set[str]:
+    """The names of all guards that the models ask for."""
+    return {trigger.name for trigger in _expected(using)}
+
+
+def installed_triggers(using: str = "default") -> set[str]:
+    """The names of all guards that are in the database and at work."""
+    return set(_installed(using))
+
+
+def install(using: str = "default", only: Iterable[type[models.Model]] | None = None) -> None:
+    """Bring the guards in the database up to what the models ask for. Does nothing when they are."""
+    wanted = {trigger.name: trigger for trigger in _expected(using, only)}
+    present = _installed(using)
+    with _cursor(using) as (cursor, dialect):
+        if only is None:
+            _drop(cursor, dialect, {name: table for name, table in present.items() if name not in wanted})
+        for name, trigger in wanted.items():
+            if name not in present:
+                for statement in dialect.create(name, trigger.table, trigger.event, trigger.checks):
+                    cursor.execute(statement)
+
+
+def remove(using: str = "default") -> None:
+    """Take all guards out: a migration, or a reset of the demo, is about to rewrite tables."""
+    present = _installed(using)
+    with _cursor(using) as (cursor, dialect):
+        _drop(cursor, dialect, present)
+
+
+@contextlib.contextmanager
+def suspended(using: str = "default") -> Iterator[None]:
+    """Without guards for a while. For the tear-down of tests and the reset of the demo, and nothing else."""
+    remove(using)
+    try:
+        yield
+    finally:
+        install(using)
+
+
+def _drop(cursor: Any, dialect: Dialect, names: dict[str, str]) -> None:
+    for name, table in names.items():
+        for statement in dialect.drop(name, table):
+            cursor.execute(statement)
+
+
+def _expected(using: str, only: Iterable[type[models.Model]] | None = None) -> list[Trigger]:
+    dialect = _dialect(using)
+    tables = set(connections[using].introspection.table_names())
+    guarded = [
+        model for model in (only or apps.get_models()) if not model._meta.proxy and model._meta.db_table in tables
+    ]
+    return [trigger for model in guarded for trigger in triggers_of(model, dialect)]
+
+
+def _installed(using: str) -> dict[str, str]:
+    with _cursor(using) as (cursor, dialect):
+        cursor.execute(dialect.list_installed)
+        return dict(cursor.fetchall())
+
+
+@contextlib.contextmanager
+def _cursor(using: str) -> Iterator[tuple[Any, Any]]:
+    with transaction.atomic(using=using), connections[using].cursor() as cursor:
+        yield cursor, _dialect(using)
+
+
+def _dialect(using: str) -> Dialect:
+    vendor = connections[using].vendor
+    try:
+        return DIALECTS[vendor]
+    except KeyError:
+        raise NotSupportedError(f"Purlin guards its data on SQLite and PostgreSQL, not on {vendor}.") from None

@@ -1,0 +1,95 @@
+"""Asking for work: a row in the caller's transaction, and a hint to the broker once that is committed."""
+
+import datetime
+import json
+import logging
+
+from django.db import connection, transaction
+from django.utils import timezone
+
+from jobs import registry
+from jobs.choices import JobState
+from jobs.errors import BadArguments, NotInTransaction
+from jobs.models import Job
+
+logger = logging.getLogger(__name__)
+
+LONGEST_ARGUMENT = 100
+LONGEST_KEY = 200
+
+
+def request(name: str, *args: int | str, key: str | None = None, run_at: datetime.datetime | None = None) -> Job:
+    _require_transaction()
+    values = _values(name, args, run_at)
+    if key is None:
+        job = Job.objects.create(**values)
+    else:
+        job, _ = Job.objects.get_or_create(key=_checked_key(key), defaults=values)
+        if (job.name, job.args) != (name, list(args)):
+            raise BadArguments(f"The key {key!r} belongs to another job.")
+    _hint_on_commit(job)
+    return job
+
+
+def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None) -> Job:
+    """See jobs.ensure.
+
+    A waiting row is locked until we commit, so that whoever runs it sees what this transaction wrote. One that has
+    started may have read too early: its key is free again, and a second row is made.
+    """
+    _require_transaction()
+    values = _values(name, args, run_at)
+    key = _checked_key(f"{name} {json.dumps(args)}")
+    while True:
+        job = Job.objects.select_for_update().filter(key=key, state=JobState.QUEUED).first()
+        if job is None:
+            job, created = Job.objects.get_or_create(key=key, defaults=values | {"key_until_start": True})
+            if not created:
+                continue  # somebody's row, made just now: lock it and look again
+        elif values["run_at"] < job.run_at:
+            job.run_at = values["run_at"]
+            job.save(update_fields=["run_at"])
+        _hint_on_commit(job)
+        return job
+
+
+def _require_transaction() -> None:
+    # The transaction a test case wraps around everything is not the caller's; a test must see the mistake too.
+    if all(getattr(block, "_from_testcase", False) for block in connection.atomic_blocks):
+        raise NotInTransaction("Request a job in the transaction that causes it.")
+
+
+def _values(name: str, args: tuple[int | str, ...], run_at: datetime.datetime | None) -> dict:
+    task = registry.find(name)
+    for arg in args:
+        if isinstance(arg, bool) or not isinstance(arg, int | str) or len(str(arg)) > LONGEST_ARGUMENT:
+            raise BadArguments(f"{name} takes ids, not {type(arg).__name__}.")
+    return {
+        "name": name,
+        "args": list(args),
+        "max_attempts": task.max_attempts,
+        "run_at": run_at or timezone.now(),
+    }
+
+
+def _checked_key(key: str) -> str:
+    if not 0 < len(key) <= LONGEST_KEY:
+        raise BadArguments(f"A key has 1 to {LONGEST_KEY} characters.")
+    return key
+
+
+def _hint_on_commit(job: Job) -> None:
+    if job.state == JobState.QUEUED and job.run_at <= timezone.now():
+        transaction.on_commit(lambda: hint(job.pk))
+
+
+def hint(job_id: int) -> bool:
+    """Tell the broker that a job waits. A broken broker costs time, never the request: the sweep hints again."""
+    from jobs.delivery import run_job  # noqa: PLC0415 -- delivery builds on this module
+
+    try:
+        run_job.apply_async((job_id,), retry=False)
+    except Exception as error:
+        logger.warning("No hint sent for job %s (%s); the sweep will find it.", job_id, type(error).__name__)
+        return False
+    return True

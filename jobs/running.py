@@ -1,0 +1,156 @@
+"""Running a job: claim, keep the lease alive meanwhile, settle. Whoever lost the lease settles nothing."""
+
+import contextlib
+import logging
+import threading
+import time
+import traceback
+from collections.abc import Callable, Iterator
+from contextvars import ContextVar
+from pathlib import Path
+from typing import TypeVar
+
+from django.conf import settings
+from django.db import OperationalError, connection, transaction
+
+from jobs import lease as leases
+from jobs import registry
+from jobs.clock import database_now
+from jobs.errors import GiveUp, LostLease, UnknownTask
+from jobs.lease import Lease
+from jobs.models import Job
+
+logger = logging.getLogger(__name__)
+T = TypeVar("T")
+
+_current: ContextVar[Lease | None] = ContextVar("current_lease", default=None)
+
+
+def run(job_id: int) -> bool:
+    """Run one job if it can be claimed. False: done, taken by another, or not due, and nothing happened."""
+    name = Job.objects.filter(pk=job_id).values_list("name", flat=True).first()
+    if name is None:
+        return False
+    lease = patiently(lambda: leases.claim(job_id, seconds=_lease_seconds(name), at=database_now()))
+    if lease is None:
+        return False
+    job = Job.objects.get(pk=job_id)
+    with _Keeper(lease), _running(lease):
+        error = _attempt(job)
+    if not patiently(lambda: _settle(job, lease, error)):
+        logger.warning("Job %s ended without its lease; its result was not recorded.", job)
+    return True
+
+
+def run_waiting() -> int:
+    count = 0
+    while ran := sum(run(job_id) for job_id in _due()):
+        count += ran
+    return count
+
+
+def _due() -> list[int]:
+    return list(Job.objects.claimable(database_now()).values_list("pk", flat=True))
+
+
+def _lease_seconds(name: str) -> float:
+    try:
+        return registry.find(name).lease_seconds or settings.JOBS_LEASE_SECONDS
+    except UnknownTask:
+        return settings.JOBS_LEASE_SECONDS  # the attempt will say so
+
+
+def _attempt(job: Job) -> Exception | None:
+    try:
+        registry.find(job.name).function(*job.args)
+    except Exception as error:
+        return error
+    return None
+
+
+def _settle(job: Job, lease: Lease, error: Exception | None) -> bool:
+    at = database_now()
+    if error is None:
+        return leases.finish(lease, at=at)
+    if isinstance(error, LostLease):
+        return False
+    words = describe(error)
+    # The stack without the message: that may quote what people wrote.
+    logger.error(
+        "Job %s, attempt %s: %s\n%s", job, job.attempts, words, "".join(traceback.format_tb(error.__traceback__))
+    )
+    if isinstance(error, GiveUp) or job.attempts >= job.max_attempts:
+        return leases.fail(lease, error=words, at=at)
+    return leases.try_later(lease, error=words, attempts=job.attempts, at=at)
+
+
+def describe(error: Exception) -> str:
+    """What kind of error, and where. Only GiveUp's own words are known to be harmless."""
+    if isinstance(error, GiveUp):
+        return str(error) or "GiveUp"
+    frames = traceback.extract_tb(error.__traceback__)
+    place = f" at {Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else ""
+    return type(error).__name__ + place
+
+
+def still_mine() -> bool:
+    lease = _current.get()
+    return lease is None or lease.held().filter(lease_until__gt=database_now()).exists()
+
+
+@contextlib.contextmanager
+def publishing() -> Iterator[None]:
+    lease = _current.get()
+    with transaction.atomic():
+        # The row stays locked until the end: nobody can take the job over while its result is being written.
+        if lease is not None and lease.held().select_for_update().first() is None:
+            raise LostLease
+        yield
+
+
+@contextlib.contextmanager
+def _running(lease: Lease) -> Iterator[None]:
+    token = _current.set(lease)
+    try:
+        yield
+    finally:
+        _current.reset(token)
+
+
+class _Keeper:
+    """Renews a lease from a thread of its own while the task works."""
+
+    def __init__(self, lease: Lease) -> None:
+        self.lease = lease
+        self.over = threading.Event()
+        self.thread = threading.Thread(target=self._renew, name=f"lease-{lease.job_id}", daemon=True)
+
+    def __enter__(self) -> None:
+        self.thread.start()
+
+    def __exit__(self, *_: object) -> None:
+        self.over.set()
+        self.thread.join()
+
+    def _renew(self) -> None:
+        while not self.over.wait(self.lease.seconds / 3):
+            try:
+                if not leases.renew(self.lease, at=database_now()):
+                    break
+            except OperationalError as error:
+                logger.warning("Lease of job %s not renewed (%s).", self.lease.job_id, type(error).__name__)
+            finally:
+                connection.close()
+
+
+def patiently(step: Callable[[], T], *, tries: int = 5) -> T:
+    """Do a short database step again when another writer held the database too long."""
+    for rest in reversed(range(tries)):
+        try:
+            return step()
+        except OperationalError:
+            if not rest or connection.in_atomic_block:
+                raise
+            connection.close()
+            time.sleep(0.5)
+    raise AssertionError("unreachable")

@@ -1,0 +1,92 @@
+"""The sweep: whatever a lost message, a dead worker or a long sleep left behind is found in the rows."""
+
+import contextlib
+import datetime
+import time
+from pathlib import Path
+
+from django.conf import settings
+from django.db import transaction
+from django.db.models import Q
+
+from jobs import registry
+from jobs.choices import JobState, ProcessKind
+from jobs.models import Heartbeat, Job
+from jobs.requests import hint
+
+HINT_AGAIN_AFTER = datetime.timedelta(seconds=60)
+HINTS_PER_SWEEP = 200
+
+
+def sweep(*, at: datetime.datetime, everything: bool = False) -> int:
+    """Fail what is exhausted, create what is scheduled, hint what waits. Returns the number of hints sent.
+
+    A worker that starts sweeps `everything`: the hints its predecessor held are gone.
+    """
+    fail_exhausted(at=at)
+    create_scheduled(at=at)
+    sent = hint_waiting(at=at, everything=everything)
+    clear_delivered_hints()
+    return sent
+
+
+def fail_exhausted(*, at: datetime.datetime) -> int:
+    return Job.objects.exhausted(at).update(
+        state=JobState.FAILED,
+        owner=None,
+        lease_until=None,
+        finished_at=at,
+        last_error="The worker died each time, or lost touch with the database.",
+    )
+
+
+def create_scheduled(*, at: datetime.datetime) -> None:
+    for task in registry.every_task():
+        if task.schedule is not None:
+            _create_period(task, at=at)
+
+
+def _create_period(task: registry.Task, *, at: datetime.datetime) -> None:
+    key, starts = task.schedule.latest(at)  # type: ignore[union-attr] -- the caller looked
+    if Job.objects.filter(name=task.name, period=key).exists():
+        return
+    with transaction.atomic():
+        _, created = Job.objects.get_or_create(
+            name=task.name, period=key, defaults={"run_at": starts, "max_attempts": task.max_attempts}
+        )
+        if created:
+            waiting = Job.objects.filter(name=task.name, state=JobState.QUEUED, run_at__lt=starts)
+            waiting.exclude(period="").delete()
+
+
+def hint_waiting(*, at: datetime.datetime, everything: bool = False) -> int:
+    waiting = Job.objects.claimable(at)
+    if not everything:
+        waiting = waiting.filter(Q(hinted_at=None) | Q(hinted_at__lte=at - HINT_AGAIN_AFTER))
+    ids = list(waiting.values_list("pk", flat=True)[:HINTS_PER_SWEEP])
+    sent = [job_id for job_id in ids if hint(job_id)]
+    Job.objects.filter(pk__in=sent, state=JobState.QUEUED).update(hinted_at=at)
+    return len(sent)
+
+
+def clear_delivered_hints() -> None:
+    """The filesystem broker keeps every message it has delivered."""
+    # By change of name: one that was delivered a moment ago is still to be read.
+    old = time.time() - 60
+    for message in Path(settings.BROKER_FOLDER, "delivered").glob("*.msg"):
+        with contextlib.suppress(FileNotFoundError):
+            if message.stat().st_ctime < old:
+                message.unlink()
+
+
+def remove_old(*, at: datetime.datetime) -> int:
+    """Forget finished jobs: after a month what was done, after three what failed."""
+    old = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=30))
+    older = Q(state=JobState.FAILED, finished_at__lt=at - datetime.timedelta(days=90))
+    return Job.objects.filter(old | older).delete()[0]
+
+
+def beat(kind: ProcessKind, *, at: datetime.datetime) -> None:
+    """Leave a sign of life."""
+    if not Heartbeat.objects.filter(kind=kind).update(seen_at=at):
+        Heartbeat.objects.get_or_create(kind=kind, defaults={"seen_at": at})
