@@ -1,9 +1,19 @@
 """What people type about clips, questions and reviews."""
 
+import json
+from operator import attrgetter
+from typing import Any
+
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from submissions.choices import CameraSide
+from clients.models import Client
+from programs.models import MovementRevision
+from submissions.choices import CameraSide, Verdict
+from submissions.domain.reviewing import Note
+from submissions.models import Review, Submission
+from submissions.queries import prescribed_movements
 
 
 class ClipForm(forms.Form):
@@ -23,3 +33,113 @@ class NewUploadForm(ClipForm):
 
     scheduled = forms.UUIDField()
     prescription = forms.UUIDField()
+
+
+class AskForm(forms.Form):
+    """A question of a client's to the coach, about one movement or in general."""
+
+    movement = forms.ModelChoiceField(
+        label=_("What is it about?"),
+        queryset=MovementRevision.objects.none(),
+        required=False,
+        to_field_name="uuid",
+        empty_label=_("In general"),
+    )
+    text = forms.CharField(
+        label=_("Your question"),
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 6}),
+        help_text=_(
+            "Nobody reads this at once. If something is wrong with your body now, call your local emergency number."
+        ),
+    )
+
+    def __init__(self, *args: Any, client: Client, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["movement"].queryset = prescribed_movements(client)
+        self.fields["movement"].label_from_instance = attrgetter("name")
+
+
+class ReviewForm(forms.Form):
+    """The coach's answer. Of a clip: verdict, one good thing, one cue, notes. Of a question: words."""
+
+    MOST_NOTES = 40
+
+    verdict = forms.ChoiceField(label=_("Verdict"), choices=Verdict, widget=forms.RadioSelect)
+    good = forms.CharField(label=_("One thing that was good"), required=False, max_length=500)
+    cue = forms.CharField(
+        label=_("One cue"),
+        required=False,
+        max_length=140,
+        help_text=_("Say what should happen, if you can: “push the floor away”."),
+    )
+    second_cue = forms.CharField(label=_("A second cue, if it must be"), required=False, max_length=140)
+    message = forms.CharField(
+        label=_("Message"), required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 5})
+    )
+    notes = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, submission: Submission, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if submission.clip_id is None:
+            for name in ("verdict", "good", "second_cue", "notes"):
+                del self.fields[name]
+            self.fields["cue"].label = _("A cue, if you have one")
+            self.fields["message"].required = True
+
+    def clean_notes(self) -> list[Note]:
+        try:
+            notes = [_note(entry) for entry in json.loads(self.cleaned_data["notes"] or "[]")]
+        except (AttributeError, KeyError, TypeError, ValueError) as error:
+            raise ValidationError(_("The notes could not be read. Write them again, please.")) from error
+        if len(notes) > self.MOST_NOTES:
+            raise ValidationError(_("At most %(n)d notes."), params={"n": self.MOST_NOTES})
+        return notes
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean() or {}
+        if said.get("second_cue") and not said.get("cue"):
+            self.add_error("cue", _("Start with the first cue."))
+        wants_a_change = said.get("verdict") in (Verdict.ADJUST, Verdict.EASIER, Verdict.STOP)
+        if wants_a_change and not (said.get("cue") or said.get("message")):
+            self.add_error("cue", _("Say what should change: a cue, or a message."))
+        return said
+
+    def answer(self) -> dict[str, Any]:
+        """As submissions.domain.reviewing takes it."""
+        said = self.cleaned_data
+        cues = [said.get("cue"), said.get("second_cue")]
+        return {
+            "verdict": said.get("verdict", ""),
+            "good": said.get("good", ""),
+            "cue": "\n".join(cue for cue in cues if cue),
+            "message": said["message"],
+            "notes": said.get("notes", []),
+        }
+
+
+def _note(entry: Any) -> Note:
+    frame, text = entry["frame"], entry["text"].strip()
+    # PostgreSQL keeps no NUL characters in text.
+    if type(frame) is not int or not 0 < len(text) <= 1000 or "\0" in text:
+        raise ValueError("not a note")
+    return Note(frame=frame, text=text)
+
+
+def answer_as_typed(review: Review) -> dict[str, Any]:
+    """What the form showed when this answer was written."""
+    cue, _newline, second = review.cue.partition("\n")
+    return {
+        "verdict": review.verdict,
+        "good": review.good,
+        "cue": cue,
+        "second_cue": second,
+        "message": review.message,
+        "notes": notes_as_json(review),
+    }
+
+
+def notes_as_json(review: Review) -> str:
+    """As <review-notes> reads and writes them."""
+    notes = [{"frame": note.frame, "at_s": str(note.at_s), "text": note.text} for note in review.notes.all()]
+    return json.dumps(notes, ensure_ascii=False)

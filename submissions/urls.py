@@ -1,8 +1,20 @@
 from django.urls import path
 
 from submissions import api
+from submissions.views import clips, desk, filming, mine
 
 urlpatterns = [
+    path("train/<uuid:scheduled_uuid>/film/<uuid:prescription_uuid>/", filming.upload_clip, name="upload-clip"),
     path("uploads/", api.uploads, name="uploads"),
     path("uploads/<uuid:upload_uuid>/", api.upload, name="upload"),
+    path("queue/", desk.queue, name="queue"),
+    path("queue/<uuid:submission_uuid>/", desk.review, name="review"),
+    path("reviews/<uuid:review_uuid>/correct/", desk.correct, name="correct-review"),
+    path("reviews/<uuid:review_uuid>/seen/", mine.review_seen, name="review-seen"),
+    path("clips/", mine.my_clips, name="my-clips"),
+    path("clips/<uuid:clip_uuid>/film/", clips.clip_file, name="clip-file"),
+    path("clips/<uuid:clip_uuid>/poster/", clips.clip_poster, name="clip-poster"),
+    path("clips/<uuid:clip_uuid>/frames/", clips.clip_frames, name="clip-frames"),
+    path("answers/<uuid:submission_uuid>/", mine.my_review, name="my-review"),
+    path("ask/", mine.ask, name="ask"),
 ]

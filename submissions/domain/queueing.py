@@ -11,11 +11,16 @@ from clients.choices import NextMorning
 from clients.domain.safety import require_start
 from clients.errors import ClientsError, Locked
 from clients.models import Client, PainReport, Practice, RedFlagReport
+from methods.queue import PROMISES, due_after_change, due_at
 from submissions.choices import Lane, SubmissionKind, SubmissionState
 from submissions.models import Submission
 
-# Promised maxima of the pressing lanes. Our own figures: published triage scales lend the idea, not the hours.
-PRESSING_HOURS = {Lane.RED_FLAG: 12, Lane.PAIN_HIGH: 12, Lane.PAIN_SOME: 24}
+# Lane 0 has had its fixed text at once; a coach's own answer is due as soon as that of the next lane.
+PRESSING = {
+    Lane.RED_FLAG: PROMISES[Lane.PAIN_HIGH],
+    Lane.PAIN_HIGH: PROMISES[Lane.PAIN_HIGH],
+    Lane.PAIN_SOME: PROMISES[Lane.PAIN_SOME],
+}
 PAIN_LOOKS_BACK = datetime.timedelta(days=7)
 # 0 to 10; up to here pain in training is watched, above it the work stops (Thomeé 1997).
 PAIN_TOLERATED = 5
@@ -44,8 +49,8 @@ def place_in_queue(
 ) -> Place:
     """The lane and the promise. Never later than what the practice promises for anything of this kind."""
     lane, reason = lane_for(kind, standing)
-    hours = min(promise_hours, PRESSING_HOURS.get(lane, promise_hours))
-    return Place(lane, reason, submitted_at + datetime.timedelta(hours=hours))
+    promise = datetime.timedelta(hours=promise_hours)
+    return Place(lane, reason, due_at(submitted_at, min(promise, PRESSING.get(lane, promise))))
 
 
 def lane_for(kind: SubmissionKind, standing: Standing) -> tuple[Lane, str]:
@@ -73,7 +78,7 @@ def _lane_of_words(kind: SubmissionKind) -> tuple[Lane, str]:
 def raise_place(current: Place, new: Place) -> Place:
     """A lane rises on news and never falls by itself; of two promises the earlier stands."""
     more_urgent = new if new.lane < current.lane else current
-    return Place(more_urgent.lane, more_urgent.reason, min(current.due_at, new.due_at))
+    return Place(more_urgent.lane, more_urgent.reason, due_after_change(current.due_at, new.due_at))
 
 
 def promise_hours_of(practice: Practice, kind: SubmissionKind) -> int:
@@ -161,11 +166,11 @@ def raise_all_lanes(*, at: datetime.datetime) -> int:
     return sum(raise_lanes(client, at=at) for client in Client.objects.filter(pk__in=waiting))
 
 
-def due_words(due_at: datetime.datetime, *, at: datetime.datetime) -> str:
+def due_words(due: datetime.datetime, *, at: datetime.datetime) -> str:
     """When the answer is due, as a coach says it."""
-    if due_at < at:
-        return _("%(time)s late") % {"time": _span(at - due_at)}
-    return _("due in %(time)s") % {"time": _span(due_at - at)}
+    if due < at:
+        return _("%(time)s late") % {"time": _span(at - due)}
+    return _("due in %(time)s") % {"time": _span(due - at)}
 
 
 def _span(length: datetime.timedelta) -> str:

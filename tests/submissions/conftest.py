@@ -1,10 +1,15 @@
 """What the tests of clips and reviews share: somebody who may film, something to film, somewhere to put it."""
 
+import io
+import subprocess
+
+import imageio_ffmpeg
 import pytest
 
 from clients.choices import ConsentKind
 from submissions.choices import CameraSide
 from submissions.domain import uploading
+from submissions.models import Clip
 from tests import factories as f
 from tests.factories import NOON
 
@@ -39,3 +44,29 @@ def begin(cast, filming):
         )
 
     return open_upload
+
+
+@pytest.fixture(scope="session")
+def drawn_clip(tmp_path_factory):
+    """Two seconds of a moving test picture with sound, as bytes of a real MP4."""
+    path = tmp_path_factory.mktemp("drawn") / "clip.mp4"
+    picture = ["-f", "lavfi", "-i", "testsrc2=size=180x320:rate=30:duration=2"]
+    sound = ["-f", "lavfi", "-i", "sine=frequency=440:duration=2"]
+    coding = ["-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-c:a", "aac", "-shortest"]
+    made_at = ["-metadata", "location=+48.0000+011.0000/", "-movflags", "use_metadata_tags"]
+    subprocess.run(
+        [imageio_ffmpeg.get_ffmpeg_exe(), "-v", "error", *picture, *sound, *coding, *made_at, str(path)], check=True
+    )
+    return path.read_bytes()
+
+
+@pytest.fixture
+def received(begin):
+    """A clip whose file has arrived as these bytes and waits for its preparation."""
+
+    def arrive(content: bytes, at=NOON):
+        upload = begin(len(content), at=at)
+        uploading.append(upload, offset=0, read=io.BytesIO(content).read, at=at)
+        return Clip.objects.select_related("upload", "client__practice").get(pk=upload.clip_id)
+
+    return arrive

@@ -22,11 +22,6 @@ TUS = {"Tus-Resumable": "1.0.0"}
 CHUNK = "application/offset+octet-stream"
 
 
-@pytest.fixture(autouse=True)
-def _no_worker(monkeypatch):
-    monkeypatch.setattr("jobs.request", lambda *args, **kwargs: None)
-
-
 def metadata(filming, **changes) -> str:
     scheduled, prescription = filming
     said = {

@@ -1,0 +1,29 @@
+"""Background work of the submissions' room."""
+
+import datetime
+
+from django.utils import timezone
+
+import jobs
+
+
+# A full disk or a missing tool is mended by people: keep trying for some hours.
+@jobs.task("submissions.process_clip", max_attempts=12)
+def process_clip(clip_id: int) -> None:
+    from submissions.domain import processing  # noqa: PLC0415 -- task
+
+    processing.process_clip(clip_id, now=timezone.now)
+
+
+@jobs.periodic("submissions.sweep_files", every=datetime.timedelta(minutes=15))
+def sweep_files() -> None:
+    from submissions.domain import sweeping  # noqa: PLC0415 -- task
+
+    sweeping.sweep_files(at=timezone.now())
+
+
+@jobs.periodic("submissions.raise_lanes", every=datetime.timedelta(minutes=10))
+def raise_lanes() -> None:
+    from submissions.domain import queueing  # noqa: PLC0415 -- task
+
+    queueing.raise_all_lanes(at=timezone.now())

@@ -1,0 +1,56 @@
+"""The files of a clip: for its client and that client's coaches, piece by piece, kept by no cache."""
+
+from typing import BinaryIO, cast
+
+from django.contrib.auth.decorators import login_required
+from django.core.files.storage import default_storage
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_safe
+
+from submissions.choices import ClipState
+from submissions.domain import byte_range
+from submissions.models import Clip
+
+
+@login_required
+@require_safe
+def clip_file(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
+    return _send(request, _ready(request, clip_uuid).review_copy, "video/mp4")
+
+
+@login_required
+@require_safe
+def clip_poster(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
+    return _send(request, _ready(request, clip_uuid).poster, "image/jpeg")
+
+
+@login_required
+@require_safe
+def clip_frames(request: HttpRequest, clip_uuid: str) -> HttpResponse:
+    """When each frame is shown, in 1/90000 s."""
+    found = get_object_or_404(Clip.objects.visible_to(request.user), uuid=clip_uuid, state=ClipState.READY)
+    response = JsonResponse(found.frame_times, safe=False)
+    response["Cache-Control"] = "private, no-store"
+    response["X-Content-Type-Options"] = "nosniff"
+    return response
+
+
+def _ready(request: HttpRequest, clip_uuid: str) -> Clip:
+    clips = Clip.objects.visible_to(request.user).defer("frame_times")
+    return get_object_or_404(clips, uuid=clip_uuid, state=ClipState.READY)
+
+
+def _send(request: HttpRequest, name: str, content_type: str) -> HttpResponseBase:
+    try:
+        file = default_storage.open(name)
+    except FileNotFoundError as error:
+        raise Http404 from error
+    return byte_range.respond(
+        request,
+        cast("BinaryIO", file),
+        size=file.size,
+        etag=byte_range.strong_etag(name, file.size),
+        modified_at=default_storage.get_modified_time(name),
+        content_type=content_type,
+    )

@@ -1,0 +1,179 @@
+"""The coach's queue, and the review."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import wraps
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from clients.choices import ReadKind, Role
+from clients.domain.history import record_read
+from clients.models import Membership
+from submissions.choices import ClipState, SubmissionState
+from submissions.domain.processing import failure_words
+from submissions.domain.queueing import due_words
+from submissions.domain.reviewing import correct_review, send_review
+from submissions.errors import AlreadyReviewed, CorrectedMeanwhile, SubmissionsError
+from submissions.forms import ReviewForm, answer_as_typed
+from submissions.models import Review, Submission
+from submissions.queries import (
+    areas_to_protect,
+    earlier_reviews,
+    next_to_review,
+    pain_this_week,
+    waiting_for,
+    with_reviews,
+)
+
+SHOWN = 100
+View = Callable[..., HttpResponse]
+
+
+@dataclass(frozen=True)
+class Row:
+    submission: Submission
+    due: str
+    is_late: bool
+
+
+def polled(view: View) -> View:
+    """A fragment asked for by a timer gets a 401 after the sign-in ran out, not the sign-in page in its place."""
+
+    @wraps(view)
+    def handle(request: HttpRequest, **kwargs: object) -> HttpResponse:
+        if getattr(request, "htmx", False) and not request.user.is_authenticated:
+            return HttpResponse(status=401)
+        return view(request, **kwargs)
+
+    return handle
+
+
+@polled
+@login_required
+@require_safe
+def queue(request: HttpRequest) -> HttpResponse:
+    memberships = list(Membership.objects.of(request.user))
+    if not memberships:
+        raise Http404
+    at = timezone.now()
+    mine = request.GET.get("mine") == "1"
+    waiting = waiting_for(request.user, mine=mine)
+    rows = [Row(found, due_words(found.due_at, at=at), found.due_at < at) for found in waiting[:SHOWN]]
+    context = {
+        "rows": rows,
+        "count": len(rows) if len(rows) < SHOWN else waiting.count(),
+        "mine": mine,
+        "at": at,
+        "is_owner": any(membership.role == Role.OWNER for membership in memberships),
+        "sent": request.GET.get("sent", ""),
+    }
+    return render(request, "submissions/queue.html#rows" if request.htmx else "submissions/queue.html", context)
+
+
+@login_required
+def review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
+    submission = _coached(request, submission_uuid)
+    at = timezone.now()
+    form = ReviewForm(request.POST or None, submission=submission)
+    if request.method == "POST" and form.is_valid():
+        try:
+            send_review(submission, reviewer=request.user, at=at, **form.answer())
+        except AlreadyReviewed as error:
+            form.add_error(None, str(error))
+            return _review_page(request, _coached(request, submission_uuid), form, at=at, status=409)
+        except SubmissionsError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, _("Sent."))
+            return _on_to_the_next(request, submission)
+    _record_reads(request, submission, at=at)
+    return _review_page(request, submission, form, at=at, status=422 if form.is_bound else 200)
+
+
+@login_required
+def correct(request: HttpRequest, review_uuid: str) -> HttpResponse:
+    """Write a new version of an answer. The address names the version that was read."""
+    earlier = get_object_or_404(Review.objects.coached_by(request.user).filter(erased_at=None), uuid=review_uuid)
+    submission = _coached(request, earlier.submission.uuid)
+    at = timezone.now()
+    form = ReviewForm(request.POST or None, submission=submission, initial=answer_as_typed(earlier))
+    if request.method == "POST" and form.is_valid():
+        try:
+            correct_review(earlier, reviewer=request.user, at=at, **form.answer())
+        except CorrectedMeanwhile as error:
+            form.add_error(None, str(error))
+            return _review_page(request, submission, form, at=at, status=409, corrects=earlier)
+        except SubmissionsError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, _("The corrected answer is sent."))
+            return _back_to(submission, earlier)
+    _record_reads(request, submission, at=at)
+    return _review_page(request, submission, form, at=at, status=422 if form.is_bound else 200, corrects=earlier)
+
+
+def _coached(request: HttpRequest, submission_uuid: object) -> Submission:
+    shown = Submission.objects.coached_by(request.user).select_related("client", "clip__movement", "movement")
+    return get_object_or_404(with_reviews(shown), uuid=submission_uuid)
+
+
+def _record_reads(request: HttpRequest, submission: Submission, *, at: datetime) -> None:
+    """Once per opening of the page; the player's many range requests are the same reading."""
+    if request.method != "GET":
+        return
+    if submission.clip is not None:
+        record_read(submission.client, reader=request.user, kind=ReadKind.CLIP, at=at, subject=submission.clip.uuid)
+    record_read(submission.client, reader=request.user, kind=ReadKind.PAIN, at=at)
+
+
+def _review_page(
+    request: HttpRequest,
+    submission: Submission,
+    form: ReviewForm,
+    *,
+    at: datetime,
+    status: int,
+    corrects: Review | None = None,
+) -> HttpResponse:
+    today = at.astimezone(submission.client.zone).date()
+    context = {
+        "submission": submission,
+        "clip": submission.clip,
+        "movement": submission.clip.movement if submission.clip else submission.movement,
+        "answer": submission.answers[0] if submission.answers else None,
+        "corrects": corrects,
+        "form": form,
+        "draft": f"correct-{corrects.uuid}" if corrects else f"review-{submission.uuid}",
+        "failure": failure_words(submission.clip) if submission.clip else "",
+        "is_open": corrects is not None or form.is_bound or _can_be_answered(submission),
+        "due": due_words(submission.due_at, at=at),
+        "areas": areas_to_protect(submission.client, on=today),
+        "pains": pain_this_week(submission.client, on=today),
+        "earlier": earlier_reviews(submission.clip) if submission.clip else [],
+        "sent": request.GET.get("sent", ""),
+    }
+    return render(request, "submissions/review.html", context, status=status)
+
+
+def _can_be_answered(submission: Submission) -> bool:
+    is_ready = submission.clip is None or submission.clip.state == ClipState.READY
+    return submission.state == SubmissionState.WAITING and is_ready
+
+
+def _on_to_the_next(request: HttpRequest, done: Submission) -> HttpResponse:
+    """The draft kept in the browser is named, so that the next page forgets it."""
+    following = next_to_review(request.user)
+    where = reverse("review", args=[following.uuid]) if following else reverse("queue")
+    return redirect(f"{where}?sent=review-{done.uuid}")
+
+
+def _back_to(submission: Submission, corrected: Review) -> HttpResponse:
+    return redirect(f"{reverse('review', args=[submission.uuid])}?sent=correct-{corrected.uuid}")

@@ -1,0 +1,84 @@
+"""What a client has sent, what came back, and asking."""
+
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from clients.choices import ClientState
+from clients.models import Client
+from submissions.choices import ClipState
+from submissions.domain.processing import failure_words
+from submissions.domain.reviewing import ask_question, mark_seen
+from submissions.forms import AskForm, notes_as_json
+from submissions.models import Review, Submission
+from submissions.queries import sent_by, unfinished_uploads
+
+SHOWN = 100
+
+
+@dataclass(frozen=True)
+class Sent:
+    submission: Submission
+    answer: Review | None
+    failure: str
+
+
+@login_required
+@require_safe
+def my_clips(request: HttpRequest) -> HttpResponse:
+    sent = [Sent(found, _answer_of(found), _failure_of(found)) for found in sent_by(request.user)[:SHOWN]]
+    unfinished = unfinished_uploads(request.user, at=timezone.now())
+    return render(request, "submissions/my_clips.html", {"sent": sent, "unfinished": unfinished})
+
+
+@login_required
+@require_safe
+def my_review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
+    submission = get_object_or_404(sent_by(request.user), uuid=submission_uuid)
+    answer = _answer_of(submission)
+    context = {
+        "submission": submission,
+        "clip": submission.clip,
+        "movement": submission.clip.movement if submission.clip else submission.movement,
+        "failure": _failure_of(submission),
+        "answer": answer,
+        "notes": notes_as_json(answer) if answer else "[]",
+    }
+    return render(request, "submissions/my_review.html", context)
+
+
+@login_required
+@require_POST
+def review_seen(request: HttpRequest, review_uuid: str) -> HttpResponse:
+    found = get_object_or_404(Review.objects.own(request.user).current(), uuid=review_uuid)
+    mark_seen(found, at=timezone.now())
+    return redirect("my-review", submission_uuid=found.submission.uuid)
+
+
+@login_required
+def ask(request: HttpRequest) -> HttpResponse:
+    active = Client.objects.own(request.user).exclude(state=ClientState.ENDED).filter(erased_at=None)
+    client = get_object_or_404(active.select_related("practice").order_by("-pk")[:1])
+    about = {"movement": request.GET.get("movement")}
+    form = AskForm(request.POST or None, client=client, initial=about)
+    if request.method == "POST" and form.is_valid():
+        asked = ask_question(client, at=timezone.now(), **form.cleaned_data)
+        messages.success(request, _("Your question is with your coach."))
+        return redirect("my-review", submission_uuid=asked.uuid)
+    hours = client.practice.question_promise_hours
+    return render(request, "submissions/ask.html", {"form": form, "hours": hours}, status=422 if form.is_bound else 200)
+
+
+def _answer_of(submission: Submission) -> Review | None:
+    return submission.answers[0] if submission.answers else None  # type: ignore[attr-defined] -- with_reviews
+
+
+def _failure_of(submission: Submission) -> str:
+    clip = submission.clip
+    return failure_words(clip) if clip is not None and clip.state == ClipState.FAILED else ""
