@@ -1,6 +1,7 @@
 """What the training room refuses, each with a sentence for the person who is told."""
 
-from collections.abc import Sequence
+import uuid
+from collections.abc import Mapping, Sequence
 
 from django.utils.translation import gettext_lazy as _
 
@@ -63,3 +64,31 @@ class AboveCeiling(_RefusedPrescriptions, clients_errors.AboveCeiling):
 
 class BarredAreaLoaded(_RefusedPrescriptions):
     message = _("This loads an area that must not be loaded.")
+
+
+class EntryRefused(ProgramsError):
+    """An entry of the log that cannot be kept; `errors` has the messages by field."""
+
+    message = _("This could not be kept.")
+
+    def __init__(self, errors: Mapping[str, Sequence[object]]) -> None:
+        super().__init__()
+        self.errors = {field: [str(message) for message in messages] for field, messages in errors.items()}
+
+
+class EntryConflict(ProgramsError):
+    """Something else stands where the entry would go; `current` is the id of what stands."""
+
+    message = _("Other numbers were saved here before.")
+
+    def __init__(self, current: uuid.UUID) -> None:
+        super().__init__()
+        self.current = current
+
+
+class NotMovable(ProgramsError):
+    message = _("This session was logged, moved or withdrawn already, so it stays on its day.")
+
+
+class DayOutOfReach(ProgramsError):
+    message = _("Choose a day from today on, two weeks ahead at most.")

@@ -26,8 +26,12 @@ def training_day(scheduled_on: datetime.date, device_at: datetime.datetime, time
     day: the session ran past midnight, or was written down the next morning. A correction keeps the day of what it
     corrects.
     """
-    local = device_at.astimezone(zoneinfo.ZoneInfo(time_zone)).date()
+    local = local_date(device_at, time_zone)
     return scheduled_on if local - scheduled_on == ONE_DAY else local
+
+
+def local_date(instant: datetime.datetime, time_zone: str) -> datetime.date:
+    return instant.astimezone(zoneinfo.ZoneInfo(time_zone)).date()
 
 
 def today_of(client: Client, at: datetime.datetime) -> datetime.date:
@@ -99,7 +103,9 @@ def move_session(scheduled: ScheduledSession, *, to: datetime.date, at: datetime
     Raises NotMovable or DayOutOfReach. Asked twice for the same day, it moves once.
     """
     with transaction.atomic():
-        locked = ScheduledSession.objects.select_for_update().select_related("client").get(pk=scheduled.pk)
+        # The client first, as the log does: nothing is logged on a session while it moves.
+        Client.objects.select_for_update().get(pk=scheduled.client_id)
+        locked = ScheduledSession.objects.select_for_update().get(pk=scheduled.pk)
         if locked.state == SessionState.MOVED and locked.moved_to.on == to:
             return locked.moved_to
         if locked.state != SessionState.PLANNED:

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from clients.models import BodyMass, Client
 from methods.bodyweight import system_load_kg
 from methods.load import session_load_foster
-from methods.undefined import Undefined, value_or_none
+from methods.undefined import Undefined
 from methods.volume import hard_set_fraction, hold_volume_kg_s, volume_load_kg
 from programs.choices import LoadKind, LoggedSide, Measure, Outcome, ShareBasis
 from programs.models import SetLog, TrainingLog
@@ -99,8 +99,7 @@ def _hard_set(entry: SetLog) -> float:
 
 
 def _column(result: float | Undefined, step: str) -> Decimal | None:
-    value = value_or_none(result)
-    return None if value is None else Decimal(str(value)).quantize(Decimal(step))
+    return None if isinstance(result, Undefined) else Decimal(str(result)).quantize(Decimal(step))
 
 
 def session_load(log: TrainingLog) -> Decimal | None:

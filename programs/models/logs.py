@@ -5,11 +5,17 @@ from django.db import models
 from django.db.models import Q
 
 from clients.choices import MassUnit
-from clients.models import ClientFact
+from clients.models import ClientFact, FactQuerySet
 from programs.choices import Grip, LoggedSide, Outcome, SetKind, ShareBasis, SkipReason
 from programs.models.blocks import Prescription
 from programs.models.calendar import ScheduledSession
 from programs.models.movements import MovementRevision
+
+
+class DeviceFactQuerySet(FactQuerySet):
+    def counting(self) -> "DeviceFactQuerySet":
+        """The newest versions that nobody took back: what figures and pages go by."""
+        return self.current().filter(is_withdrawn=False)
 
 
 class DeviceFact(ClientFact):
@@ -23,6 +29,8 @@ class DeviceFact(ClientFact):
     sent_sha256 = models.CharField(max_length=64)
     # A correction that takes the entry back.
     is_withdrawn = models.BooleanField(default=False)
+
+    objects = DeviceFactQuerySet.as_manager()
 
     class Meta(ClientFact.Meta):
         abstract = True
@@ -48,7 +56,7 @@ class TrainingLog(DeviceFact):
             *DeviceFact.Meta.constraints,
             models.UniqueConstraint(
                 fields=["scheduled"],
-                condition=Q(is_current=True, erased_at=None),
+                condition=Q(is_current=True, erased_at=None, is_withdrawn=False),
                 name="one_current_log_per_session",
             ),
             models.CheckConstraint(

@@ -1,0 +1,71 @@
+"""The state of a scheduled session follows the facts about it."""
+
+import uuid
+from collections.abc import Collection, Mapping
+
+from django.db import transaction
+
+from programs.choices import LoggedSide, Outcome, SectionKind, SessionState, SetKind, SkipReason
+from programs.models import Prescription, ScheduledSession, SetLog, TrainingLog
+
+Slot = tuple[uuid.UUID, int]
+WHOLE = frozenset({LoggedSide.LEFT, LoggedSide.RIGHT})
+EXCUSES = frozenset({SkipReason.ILL, SkipReason.TRAVEL})
+COUNTED_SECTIONS = (SectionKind.STRENGTH, SectionKind.CORE)
+
+
+def state_from(
+    log: TrainingLog | None, sets: Mapping[Slot, Collection[str]], prescribed: Collection[Slot]
+) -> SessionState:
+    """What became of a session, from what the client says and the sets with numbers (by the sides they were done on).
+
+    What was said stands, but for two things that the numbers know better: a session with logged sets was not skipped,
+    and "done" with every prescribed set logged is done with numbers.
+    """
+    is_complete = bool(prescribed) and all(_is_whole(sets.get(slot, ())) for slot in prescribed)
+    if log is None:
+        if not sets:
+            return SessionState.PLANNED
+        return SessionState.WITH_NUMBERS if is_complete else SessionState.PARTLY
+    if log.outcome == Outcome.SKIPPED:
+        if sets:
+            return SessionState.PARTLY
+        return SessionState.EXCUSED if log.skip_reason in EXCUSES else SessionState.SKIPPED
+    if log.outcome == Outcome.PARTLY:
+        return SessionState.PARTLY
+    has_numbers = is_complete or (log.outcome == Outcome.WITH_NUMBERS and bool(sets))
+    return SessionState.WITH_NUMBERS if has_numbers else SessionState.AS_PLANNED
+
+
+def _is_whole(sides: Collection[str]) -> bool:
+    return LoggedSide.BOTH in sides or set(sides) >= WHOLE
+
+
+def refresh_state(scheduled: ScheduledSession) -> None:
+    """Set the state of a session from its facts, under a lock. Moved and withdrawn ones stay what they are."""
+    with transaction.atomic():
+        locked = ScheduledSession.objects.select_for_update().get(pk=scheduled.pk)
+        if locked.state in {SessionState.MOVED, SessionState.WITHDRAWN}:
+            return
+        log = TrainingLog.objects.counting().filter(scheduled=locked).first()
+        state = state_from(log, _sides_by_set(locked), _prescribed(locked))
+        reason = log.skip_reason if log else ""
+        if (locked.state, locked.reason) != (state, reason):
+            locked.state, locked.reason = state, reason
+            locked.save(update_fields=["state", "reason"])
+
+
+def _sides_by_set(scheduled: ScheduledSession) -> dict[Slot, set[str]]:
+    sides: dict[Slot, set[str]] = {}
+    sets = SetLog.objects.counting().filter(scheduled=scheduled)
+    for lineage, number, side in sets.values_list("lineage", "number", "side"):
+        sides.setdefault((lineage, number), set()).add(side)
+    return sides
+
+
+def _prescribed(scheduled: ScheduledSession) -> set[Slot]:
+    """The work sets of the strength and trunk parts: nobody has to write down a warm-up."""
+    work = Prescription.objects.filter(
+        group__section__session=scheduled.session_id, group__section__kind__in=COUNTED_SECTIONS
+    ).exclude(kind=SetKind.WARM_UP)
+    return {(lineage, number) for lineage, sets in work.values_list("lineage", "sets") for number in range(1, sets + 1)}
