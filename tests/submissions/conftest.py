@@ -27,7 +27,8 @@ def filming(cast, folders):
     f.ConsentFactory(client=cast.client, kind=ConsentKind.VIDEO)
     scheduled = f.ScheduledSessionFactory(client=cast.client)
     section = f.SectionFactory(session=scheduled.session)
-    prescription = f.PrescriptionFactory(group=f.GroupFactory(section=section))
+    movement = f.MovementFactory(revision__film_from="From the side, at hip height.").current
+    prescription = f.PrescriptionFactory(group=f.GroupFactory(section=section), movement=movement)
     f.publish(scheduled.session.block)
     return scheduled, prescription
 

@@ -1,0 +1,83 @@
+"""Files of clips: only for those who may, in pieces, kept by no cache."""
+
+import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.urls import reverse
+
+from submissions.choices import ClipState
+from tests import factories as f
+
+FILM = bytes(range(256)) * 8
+NAMES = ["clip-file", "clip-poster", "clip-frames"]
+
+
+@pytest.fixture
+def clip(cast, folders):
+    film = default_storage.save("clips/a/film.mp4", ContentFile(FILM))
+    poster = default_storage.save("clips/a/poster.jpg", ContentFile(b"\xff\xd8\xff"))
+    return f.ClipFactory(client=cast.client, review_copy=film, poster=poster, frame_times=[0, 3000])
+
+
+def get(browser, name, clip, **headers):
+    return browser.get(reverse(name, args=[clip.uuid]), headers=headers)
+
+
+@pytest.mark.parametrize("person", ["client_user", "coach", "owner"])
+@pytest.mark.parametrize("name", NAMES)
+def test_client_and_their_coaches_get_the_files(signed_in, cast, clip, person, name):
+    assert get(signed_in(getattr(cast, person)), name, clip).status_code == 200
+
+
+@pytest.mark.parametrize("person", ["other_coach", "other_client_user", "stranger_coach"])
+@pytest.mark.parametrize("name", NAMES)
+def test_everybody_else_gets_a_404(signed_in, cast, clip, person, name):
+    assert get(signed_in(getattr(cast, person)), name, clip, Range="bytes=0-9").status_code == 404
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_signed_out_visitor_gets_no_file(client, clip, name):
+    assert get(client, name, clip).status_code == 302
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_cache_may_keep_a_file_and_no_browser_may_guess_its_type(signed_in, cast, clip, name):
+    answer = get(signed_in(cast.coach), name, clip)
+
+    assert (answer["Cache-Control"], answer["X-Content-Type-Options"]) == ("private, no-store", "nosniff")
+
+
+def test_player_gets_the_range_it_asks_for(signed_in, cast, clip):
+    answer = get(signed_in(cast.coach), "clip-file", clip, Range="bytes=10-19")
+
+    assert (answer.status_code, answer["Content-Range"]) == (206, f"bytes 10-19/{len(FILM)}")
+    assert b"".join(answer.streaming_content) == FILM[10:20]
+
+
+def test_range_past_the_end_is_416(signed_in, cast, clip):
+    assert get(signed_in(cast.coach), "clip-file", clip, Range="bytes=99999-").status_code == 416
+
+
+def test_range_of_an_older_file_is_answered_with_the_whole(signed_in, cast, clip):
+    answer = get(signed_in(cast.coach), "clip-file", clip, Range="bytes=0-9", **{"If-Range": '"other"'})
+
+    assert answer.status_code == 200
+
+
+def test_frame_times_are_the_stored_ticks(signed_in, cast, clip):
+    assert get(signed_in(cast.coach), "clip-frames", clip).json() == [0, 3000]
+
+
+@pytest.mark.parametrize("state", [ClipState.RECEIVED, ClipState.ERASED])
+@pytest.mark.parametrize("name", NAMES)
+def test_clip_that_is_not_ready_has_no_files(signed_in, cast, clip, name, state):
+    clip.state = state
+    clip.save()
+
+    assert get(signed_in(cast.coach), name, clip).status_code == 404
+
+
+def test_file_that_is_missing_on_the_disk_is_a_404(signed_in, cast, clip):
+    default_storage.delete(clip.review_copy)
+
+    assert get(signed_in(cast.coach), "clip-file", clip).status_code == 404
