@@ -4,9 +4,12 @@ from django.conf import settings
 from django.urls import include, path
 from django.views.generic import TemplateView
 
+from coaching import health
 from coaching.views import client_home, desk, progress
 
 urlpatterns = [
+    path("livez", health.livez, name="livez"),
+    path("readyz", health.readyz, name="readyz"),
     path("", desk.home, name="home"),
     path("desk/", desk.desk, name="desk"),
     path("desk/attention/<uuid:item_uuid>/put-away/", desk.put_away, name="put-away"),

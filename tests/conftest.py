@@ -3,10 +3,15 @@
 from dataclasses import dataclass
 
 import pytest
+from hypothesis import settings as hypothesis_settings
 
 from clients.choices import Role
 from clients.models import Client, Membership, Practice, User
 from tests import factories as f
+
+# How long an example takes says something about the machine, not about the rule.
+hypothesis_settings.register_profile("purlin", deadline=None)
+hypothesis_settings.load_profile("purlin")
 
 
 @dataclass(frozen=True)

@@ -169,9 +169,9 @@ class MovementFactory(factory.django.DjangoModelFactory):
     slug = factory.Sequence(lambda n: f"movement-{n}")
 
     @factory.post_generation
-    def revision(movement, create, extracted, **kwargs):
-        movement.current = MovementRevisionFactory(movement=movement, **kwargs)
-        movement.save(update_fields=["current"])
+    def revision(self, create, extracted, **kwargs):
+        self.current = MovementRevisionFactory(movement=self, **kwargs)
+        self.save(update_fields=["current"])
 
 
 class MovementRevisionFactory(factory.django.DjangoModelFactory):
@@ -240,14 +240,10 @@ class PrescriptionFactory(factory.django.DjangoModelFactory):
 
 
 class ScheduledSessionFactory(_OfClient):
-    """Of a published block, with one prescription (scheduled.session...) when `prescribed` is left true."""
-
     class Meta:
         model = ScheduledSession
-        exclude = ["block"]
 
-    block = factory.SubFactory(BlockFactory, client=factory.SelfAttribute("..client"))
-    session = factory.SubFactory(BlockSessionFactory, block=factory.SelfAttribute("..block"))
+    session = factory.SubFactory(BlockSessionFactory, block__client=factory.SelfAttribute("...client"))
     on = NOON.date()
     time_zone = "UTC"
 

@@ -1,0 +1,46 @@
+"""Load the invented practice, or throw it away and load it again."""
+
+import shutil
+import time
+from argparse import ArgumentParser
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+from django.utils import timezone
+
+from coaching.demo.load import demo_is_loaded, load_demo
+
+
+class Command(BaseCommand):
+    help = "Load the invented demo practice into the demo's own database."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--if-empty", action="store_true", help="do nothing when it is loaded already")
+        parser.add_argument("--reset", action="store_true", help="throw the demo's database and files away first")
+
+    def handle(self, *args: object, **options: object) -> None:
+        if not settings.DEMO:
+            raise CommandError("The demo loads only with the demo's settings, never into a real installation.")
+        if options["reset"]:
+            self._throw_away()
+        call_command("migrate", verbosity=0)
+        if demo_is_loaded():
+            if options["if_empty"]:
+                return
+            raise CommandError("The demo is loaded already. Use --reset to load it again.")
+        started = time.monotonic()
+        load_demo(at=timezone.now())
+        self.stdout.write(f"Demo loaded in {time.monotonic() - started:.1f} s.")
+
+    def _throw_away(self) -> None:
+        if connection.vendor != "sqlite":
+            raise CommandError("Only the demo's own SQLite file is thrown away.")
+        connection.close()
+        name = str(settings.DATABASES["default"]["NAME"])
+        for path in (name, f"{name}-wal", f"{name}-shm"):
+            Path(path).unlink(missing_ok=True)
+        for folder in (settings.MEDIA_ROOT, settings.UPLOAD_ROOT, settings.BROKER_FOLDER):
+            shutil.rmtree(folder, ignore_errors=True)
