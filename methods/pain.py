@@ -209,3 +209,22 @@ def week_mean_change(last_week: Sequence[int], this_week: Sequence[int]) -> floa
     if not last_week or not this_week:
         return None
     return statistics.fmean(this_week) - statistics.fmean(last_week)
+
+
+def pain_improvement_salaffi(before: int, now: int) -> str:
+    """Word a fall in chronic musculoskeletal pain: slightly better from 1 point or 15 %, much from 2 or 33 %.
+
+    References
+    ----------
+    .. [1] F. Salaffi et al., Eur J Pain, vol. 8, pp. 283-291, 2004. doi:10.1016/j.ejpain.2003.09.004
+
+    Examples
+    --------
+    >>> pain_improvement_salaffi(7, 6)
+    'slightly better'
+    """
+    change = pain_change_farrar(before, now)
+    percent = 0.0 if isinstance(change.percent, Undefined) else change.percent
+    if change.points <= -2 or percent <= -33:
+        return "much better"
+    return "slightly better" if change.points <= -1 or percent <= -15 else "not better"

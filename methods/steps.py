@@ -374,3 +374,24 @@ def easier_version(dose: Dose, increment_kg: float | None = None) -> Dose:
     if dose.load_kg is not None and dose.load_kg > 0:
         return lighter_load(dose, 0.9, increment_kg)
     return shorter_sets(dose, 0.8)
+
+
+_ACSM_DAYS = {"novice": (2, 3), "intermediate": (3, 4), "advanced": (4, 5)}
+
+
+def acsm_days_a_week(level: str) -> tuple[int, int]:
+    """Give the training days a week that the 2009 position stand advises. [days]
+
+    References
+    ----------
+    .. [1] N. Ratamess et al., Med Sci Sports Exerc, vol. 41, no. 3, pp. 687-708, 2009.
+       doi:10.1249/MSS.0b013e3181915670
+
+    Examples
+    --------
+    >>> acsm_days_a_week("novice")
+    (2, 3)
+    """
+    if level not in _ACSM_DAYS:
+        raise ValueError(f"level must be {', '.join(_ACSM_DAYS)}, got {level!r}")
+    return _ACSM_DAYS[level]

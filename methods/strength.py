@@ -388,6 +388,8 @@ def handbook_percent(repetitions: float, edition: Edition = "textbook") -> float
     if edition not in _TWELVE:
         raise ValueError(f"edition must be 'textbook' or 'chart', got {edition!r}")
     table = _HANDBOOK_PERCENT | {12: _TWELVE[edition]}
+    if edition == "chart":
+        del table[11]  # known from the textbook only, where 70 belongs to 11
     below = max(count for count in table if count <= repetitions)
     above = min(count for count in table if count >= repetitions)
     if below == above:

@@ -7,6 +7,8 @@ from enum import StrEnum
 from functools import cache
 from math import exp, log, sqrt
 
+import numpy as np
+
 from methods.undefined import Undefined
 
 MAX_EXACT_N = 40
@@ -347,6 +349,48 @@ def cusum(values: Sequence[float], *, target: float, slack: float, limit: float)
     return Cusum(tuple(high[1:]), tuple(low[1:]), signal)
 
 
+def cusum_average_run_length(shift: float, *, slack: float, limit: float, nodes: int = 40) -> float:
+    """Give the mean number of values until a two-sided CUSUM signals, for normal data from zero. [count]
+
+    Parameters
+    ----------
+    shift : float
+        Lasting shift. [standard deviations]
+    slack, limit : float
+        K and H. [standard deviations]
+
+    Notes
+    -----
+    Page's integral equation solved by Gauss-Legendre quadrature for each side; the sides combine as
+    1 / ARL = 1 / upper + 1 / lower.
+
+    References
+    ----------
+    .. [1] E. Page, Biometrika, vol. 41, pp. 100-115, 1954. doi:10.1093/biomet/41.1-2.100
+
+    Examples
+    --------
+    >>> round(cusum_average_run_length(1, slack=0.5, limit=4), 2)
+    8.38
+    """
+    if limit <= 0 or slack < 0:
+        raise ValueError("the slack must not be negative and the limit must be positive")
+    sides = (_one_sided_run_length(side, slack, limit, nodes) for side in (shift, -shift))
+    return 1 / sum(1 / length for length in sides)
+
+
+def _one_sided_run_length(shift: float, slack: float, limit: float, nodes: int) -> float:
+    points, weights = np.polynomial.legendre.leggauss(nodes)
+    points, weights = (points + 1) * limit / 2, weights * limit / 2
+    start = np.concatenate([[0.0], points])
+    to_zero = np.array([_NORMAL.cdf(slack - shift - z) for z in start])
+    density = np.array([[_NORMAL.pdf(y - z + slack - shift) for y in points] for z in start])
+    matrix = np.eye(nodes + 1)
+    matrix[:, 0] -= to_zero
+    matrix[:, 1:] -= density * weights
+    return float(np.linalg.solve(matrix, np.ones(nodes + 1))[0])
+
+
 GROWTH_PER_LOG_WEEK = 0.40 / log(53)
 
 
@@ -483,20 +527,22 @@ def _as(look: TrendVerdict, verdict: Verdict, reason: str) -> TrendVerdict:
 
 
 def _look(ordered: Sequence[tuple[float, float]], training_weeks: float | None, day: float) -> TrendVerdict:
-    widest = _window(ordered, day, WINDOWS[-1][1])
-    if len(widest) < 3:
-        return _too_little(widest, WINDOWS[0])
+    seen = [point for point in ordered if point[0] <= day]
+    widest = _window(seen, day, WINDOWS[-1][1])
     cv = residual_cv_percent([d for d, _ in widest], [value for _, value in widest])
     if isinstance(cv, Undefined):
         return _too_little(widest, WINDOWS[0])
+    if sudden_drop([value for _, value in widest]):
+        reason = "the last three sessions fell out of the earlier ones"
+        return TrendVerdict(Verdict.DECLINING, len(widest), _span_weeks(widest), None, None, reason, cv)
     rule = next((window for window in WINDOWS if cv <= window[0]), None)
     if rule is None:
         reason = f"too noisy to tell: {cv:.1f} % from session to session"
         return TrendVerdict(Verdict.UNCLEAR, len(widest), _span_weeks(widest), None, None, reason, cv)
-    points = _window(ordered, day, rule[1])
+    points = _window(seen, day, rule[1])
     # A window of so many weeks is full when its first and last exposure lie a week less apart.
-    if len(points) < rule[2] or _span_weeks(ordered) < rule[1] - 1 or _span_weeks(points) < rule[1] - 2:
-        return _too_little(points, rule, _span_weeks(ordered))
+    if len(points) < rule[2] or _span_weeks(points) < rule[1] - 1:
+        return _too_little(points, rule)
     return _judge(points, training_weeks, cv)
 
 
@@ -508,10 +554,8 @@ def _span_weeks(points: Sequence[tuple[float, float]]) -> float:
     return (points[-1][0] - points[0][0]) / 7 if points else 0.0
 
 
-def _too_little(
-    points: Sequence[tuple[float, float]], rule: tuple[float, int, int], span: float | None = None
-) -> TrendVerdict:
-    weeks = _span_weeks(points) if span is None else min(span, rule[1])
+def _too_little(points: Sequence[tuple[float, float]], rule: tuple[float, int, int]) -> TrendVerdict:
+    weeks = _span_weeks(points)
     reason = f"not enough data: have {len(points)} of {rule[2]} exposures over {weeks:.1f} of {rule[1]} weeks"
     return TrendVerdict(Verdict.NOT_ENOUGH_DATA, len(points), weeks, None, None, reason)
 
@@ -521,7 +565,8 @@ def residual_cv_percent(days: Sequence[float], values: Sequence[float]) -> float
 
     Notes
     -----
-    1.4826 x the median absolute residual of 100 ln(value), widened for the two parameters fitted.
+    1.2533 x the mean absolute residual of 100 ln(value) (a standard deviation for normal noise), widened for the two
+    parameters fitted.
 
     Examples
     --------
@@ -535,7 +580,7 @@ def residual_cv_percent(days: Sequence[float], values: Sequence[float]) -> float
     residuals = [y - line.slope * d for d, y in zip(days, logs, strict=True)]
     middle = statistics.median(residuals)
     n = len(days)
-    return 1.4826 * statistics.median(abs(r - middle) for r in residuals) * sqrt(n / (n - 2))
+    return 1.2533 * statistics.fmean(abs(r - middle) for r in residuals) * sqrt(n / (n - 2))
 
 
 def expected_rate_for_stall(training_weeks: float | None) -> float:
@@ -546,15 +591,13 @@ def expected_rate_for_stall(training_weeks: float | None) -> float:
     return max(rate, BEGINNER_MIN_RATE) if training_weeks <= BEGINNER_WEEKS else rate
 
 
-def sudden_drop(values: Sequence[float], days: Sequence[float] | None = None) -> bool:
+def sudden_drop(values: Sequence[float]) -> bool:
     """Say whether the last three exposures fell out of the earlier ones (lower CUSUM, slack 0.5, limit 4 sigma).
 
     Parameters
     ----------
     values : sequence of float > 0, oldest first
         At least 8 earlier ones are needed, or the answer is False.
-    days : sequence of float or None
-        Day numbers; the earlier line is followed only where it falls, never where it rises.
 
     Examples
     --------
@@ -564,13 +607,11 @@ def sudden_drop(values: Sequence[float], days: Sequence[float] | None = None) ->
     earlier, recent = values[:-SUDDEN_DROP_RECENT], values[-SUDDEN_DROP_RECENT:]
     if len(earlier) < SUDDEN_DROP_MIN_EARLIER:
         return False
-    when = list(range(len(values))) if days is None else list(days)
-    cv = residual_cv_percent(when[: len(earlier)], earlier)
+    cv = residual_cv_percent(range(len(earlier)), earlier)
     if isinstance(cv, Undefined):
         return False
-    sigma = max(cv, MIN_SIGMA_PCT)
     centre = statistics.median(100 * log(value) for value in earlier[-SUDDEN_DROP_MIN_EARLIER:])
-    scaled = [(100 * log(value) - centre) / sigma for value in recent]
+    scaled = [(100 * log(value) - centre) / max(cv, MIN_SIGMA_PCT) for value in recent]
     return max(cusum(scaled, target=0.0, slack=SUDDEN_DROP_SLACK, limit=SUDDEN_DROP_LIMIT).low) > SUDDEN_DROP_LIMIT
 
 
@@ -580,20 +621,16 @@ def _judge(points: Sequence[tuple[float, float]], training_weeks: float | None, 
     if isinstance(line, Undefined) or isinstance(line.low, Undefined) or isinstance(line.high, Undefined):
         return _too_little(points, WINDOWS[0])
     rate = expected_rate_for_stall(training_weeks)
-    verdict, reason = _verdict(line.slope, line.low, line.high, rate, values, days)
+    verdict, reason = _verdict(line.slope, line.low, line.high, rate, values)
     return TrendVerdict(
         verdict, len(points), _span_weeks(points), line.slope, (line.low, line.high), reason, cv, rate
     )  # fmt: skip
 
 
-def _verdict(
-    slope: float, low: float, high: float, rate: float, values: Sequence[float], days: Sequence[float]
-) -> tuple[Verdict, str]:
+def _verdict(slope: float, low: float, high: float, rate: float, values: Sequence[float]) -> tuple[Verdict, str]:
     per_week = f"{slope:+.2f} % a week ({low:+.2f} to {high:+.2f})"
     if high < 0 and mann_kendall(values).p_two_sided < 0.05:
         return Verdict.DECLINING, f"falling: {per_week}"
-    if sudden_drop(values, days):
-        return Verdict.DECLINING, "the last three sessions fell out of the earlier ones"
     if low > 0:
         return Verdict.PROGRESSING, f"rising: {per_week}"
     if slope < STALL_SHARE * rate and high < rate:

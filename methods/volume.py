@@ -409,3 +409,31 @@ def drop_off_percent(repetitions: Sequence[int]) -> float | Undefined:
     if repetitions[0] == 0:
         return Undefined("no repetitions in the first set")
     return 100 * (repetitions[0] - repetitions[-1]) / repetitions[0]
+
+
+MINIMUM_WEEKLY_SETS_IVERSEN = 4  # per muscle when time is short (Iversen et al. 2021)
+STANDARD_WEEKLY_SETS_BAZ_VALLE = (12, 20)  # per muscle for young trained men (Baz-Valle et al. 2022)
+
+
+def weekly_set_class_schoenfeld(weekly_sets: float) -> str:
+    """Put the weekly sets of a muscle into the classes of the dose-response analysis.
+
+    Notes
+    -----
+    More sets, more growth: each extra weekly set about 0.37 % more; the classes' own trend had p = 0.074.
+
+    References
+    ----------
+    .. [1] B. Schoenfeld, D. Ogborn, J. Krieger, J Sports Sci, vol. 35, no. 11, pp. 1073-1082, 2017.
+       doi:10.1080/02640414.2016.1210197
+
+    Examples
+    --------
+    >>> weekly_set_class_schoenfeld(7)
+    '5 to 9'
+    """
+    if weekly_sets < 0:
+        raise ValueError(f"weekly_sets must not be negative, got {weekly_sets}")
+    if weekly_sets < 5:
+        return "under 5"
+    return "5 to 9" if weekly_sets < 10 else "10 or more"

@@ -1,0 +1,127 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from methods.red_flags import (
+    GROUP_BY_CODE,
+    GROUPS,
+    ITEM_BY_CODE,
+    Lane,
+    UnlockedBy,
+    areas_opening_red_flags,
+    evaluate,
+    lane_after,
+)
+
+item_codes = st.sampled_from(sorted(ITEM_BY_CODE))
+some_items = st.sets(item_codes, max_size=4)
+
+
+def test_codes_are_unique():
+    assert len(ITEM_BY_CODE) == sum(len(group.items) for group in GROUPS)
+
+
+@pytest.mark.parametrize("code", ITEM_BY_CODE)
+def test_any_tick_stops_alerts_and_shows_a_fixed_text(code):
+    decision = evaluate([code])
+
+    assert (decision.stops, decision.alerts_coach, len(decision.text_keys)) == (True, True, 1)
+
+
+@pytest.mark.parametrize("code", [code for code in ITEM_BY_CODE if not code.startswith("mind.")])
+def test_physical_sign_locks_until_a_clinician_spoke(code):
+    decision = evaluate([code])
+
+    assert decision.locks
+    assert all(GROUP_BY_CODE[group].unlocked_by is UnlockedBy.CLINICIAN for group in decision.groups)
+
+
+def test_mental_health_shows_crisis_help_and_demands_no_clearance():
+    decision = evaluate(["mind.harm"])
+
+    assert (decision.locks, decision.lane, decision.text_keys) == (False, Lane.EMERGENCY, ("red_flag.crisis",))
+    assert GROUP_BY_CODE["MIND"].unlocked_by is UnlockedBy.NOBODY_NEEDED
+
+
+def test_a_physical_sign_locks_beside_a_mental_one():
+    assert evaluate(["mind.harm", "bone.point"]).locks
+
+
+@given(some_items, item_codes)
+def test_one_more_tick_never_lowers_a_lane_or_opens_a_lock(ticked, more):
+    before, after = evaluate(ticked), evaluate(ticked | {more})
+
+    assert after.lane >= before.lane
+    assert after.locks >= before.locks
+    assert after.stops >= before.stops
+
+
+@given(st.lists(item_codes, max_size=4))
+def test_order_and_repetition_change_nothing(ticked):
+    assert evaluate(ticked) == evaluate(list(reversed(ticked)) * 2)
+
+
+def test_nothing_ticked_and_all_answered_is_clear():
+    assert evaluate([]).is_clear
+
+
+@given(item_codes)
+def test_an_open_question_is_not_clear(code):
+    assert not evaluate([], unanswered_items=[code]).is_clear
+
+
+def test_unknown_code_is_refused():
+    with pytest.raises(ValueError, match="unknown"):
+        evaluate(["card.hiccup"])
+
+
+@pytest.mark.parametrize(
+    ("code", "lane"),
+    [
+        ("card.chest", Lane.EMERGENCY),
+        ("ces.saddle", Lane.EMERGENCY),
+        ("neuro.stroke", Lane.EMERGENCY),
+        ("neuro.weaker", Lane.URGENT),
+        ("head.vomit", Lane.EMERGENCY),
+        ("rhabdo.urine", Lane.EMERGENCY),
+        ("vte.calf", Lane.URGENT),
+        ("vte.breath", Lane.EMERGENCY),
+        ("trauma.snap", Lane.URGENT),
+        ("syst.fever", Lane.URGENT),
+        ("bone.point", Lane.SOON),
+        ("preg.bleeding", Lane.EMERGENCY),
+    ],
+)
+def test_item_has_its_lane(code, lane):
+    assert evaluate([code]).lane is lane
+
+
+@pytest.mark.parametrize(
+    ("area", "group"),
+    [
+        ("chest", "CARD"), ("jaw", "CARD"), ("upper_arm", "CARD"), ("head", "HEAD"), ("groin", "CES"), ("calf", "VTE"),
+        ("low_back", "CES"),
+    ],
+)  # fmt: skip
+def test_area_opens_its_questions_first(area, group):
+    assert group in areas_opening_red_flags(area)
+
+
+@pytest.mark.parametrize(
+    ("circumstance", "group"), [("pin_point", "BONE"), ("after_blow", "TRAUMA"), ("pregnant", "PREG")]
+)
+def test_circumstance_opens_questions_for_any_area(circumstance, group):
+    assert group in areas_opening_red_flags("knee", **{circumstance: True})
+
+
+@pytest.mark.parametrize("area", ["head", "jaw", "neck"])
+def test_a_blow_up_there_opens_the_head_questions(area):
+    assert "HEAD" in areas_opening_red_flags(area, after_blow=True)
+
+
+def test_an_ordinary_area_opens_nothing():
+    assert areas_opening_red_flags("knee") == ()
+
+
+def test_a_lane_is_raised_and_never_lowered():
+    assert (lane_after(Lane.SOON, Lane.URGENT), lane_after(Lane.URGENT, Lane.SOON)) == (Lane.URGENT, Lane.URGENT)
