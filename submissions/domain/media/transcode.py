@@ -14,6 +14,7 @@ from submissions.domain.media.probe import ClipFacts, ClipLimits, frame_times, p
 from submissions.domain.media.reasons import BadClip, Reason
 
 SHORT_SIDE = 720
+ORIGINAL, REVIEW, POSTER = "original", "review.mp4", "poster.jpg"
 # No step runs longer than an hour, so a partial older than two has no owner.
 ABANDONED_AFTER_S = 2 * 3600
 PARTIAL = ".partial-"
@@ -53,18 +54,24 @@ def process_clip(source: Path, work_dir: Path, *, limits: ClipLimits | None = No
     work_dir.mkdir(parents=True, exist_ok=True)
     _clear_abandoned(work_dir)
     facts = probe(source, limits)
-    original = quick_remux(source, work_dir / "original", facts=facts)
-    review = review_copy(source, work_dir / "review.mp4", facts=facts)
-    poster(review, work_dir / "poster.jpg", at_s=facts.duration_s / 3)
-    return _described(original, review, work_dir / "poster.jpg", facts)
+    # Side by side until all stand: a file refused at the last step leaves no copy of the first.
+    with _private_folder(work_dir) as folder:
+        quick_remux(source, folder / ORIGINAL, facts=facts)
+        review_copy(source, folder / REVIEW, facts=facts)
+        poster(folder / REVIEW, folder / POSTER, at_s=facts.duration_s / 3)
+        described = _described(folder / REVIEW, work_dir, facts)
+        for name in (ORIGINAL, REVIEW, POSTER):
+            (folder / name).replace(work_dir / name)
+        _flush(work_dir)
+    return described
 
 
-def _described(original: Path, review: Path, picture: Path, source: ClipFacts) -> ProcessedClip:
+def _described(review: Path, work_dir: Path, source: ClipFacts) -> ProcessedClip:
     copy = probe(review)
     return ProcessedClip(
-        original=original,
-        review_copy=review,
-        poster=picture,
+        original=work_dir / ORIGINAL,
+        review_copy=work_dir / REVIEW,
+        poster=work_dir / POSTER,
         duration_s=Decimal(copy.duration_s).quantize(Decimal("0.001")),
         width=copy.width,
         height=copy.height,
@@ -177,8 +184,7 @@ def _run(arguments: list[str], limits: sandbox.Limits) -> None:
 @contextmanager
 def _published(target: Path) -> Iterator[Path]:
     """Hand out a private place to write; the target appears whole and on disk, or not at all."""
-    folder = Path(tempfile.mkdtemp(prefix=PARTIAL, dir=target.parent))
-    try:
+    with _private_folder(target.parent) as folder:
         partial = folder / target.name
         yield partial
         # The encoder reports success for a moment past the end, with nothing written.
@@ -187,6 +193,13 @@ def _published(target: Path) -> Iterator[Path]:
         _flush(partial)
         partial.replace(target)
         _flush(target.parent)
+
+
+@contextmanager
+def _private_folder(parent: Path) -> Iterator[Path]:
+    folder = Path(tempfile.mkdtemp(prefix=PARTIAL, dir=parent))
+    try:
+        yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
