@@ -1,11 +1,13 @@
 // A video stepped exactly, frame by frame, by a table of presentation times.
-import { clampFrame, frameAt, midFrameTime, parseTimes } from "frame-times"
+import { clampFrame, frameAt, midFrameTime, nudgedTime, parseTimes } from "frame-times"
 import { buildControls } from "player-controls"
 import { isForPlayer, keyAction } from "player-keys"
 import { text } from "texts"
 
 // Media times were measured within 1.1 ms of the table.
 const EXACT_SECONDS = 0.002
+// About one seek in twenty is painted without the browser telling: after this long we seek within the frame once more.
+const NUDGE_MS = 150
 
 class FramePlayer extends HTMLElement {
   #times = []
@@ -13,6 +15,8 @@ class FramePlayer extends HTMLElement {
   #wanted = null
   #isSeeking = false
   #exactFrame = null
+  #nudge = null
+  #nudgedFrame = null
 
   async connectedCallback() {
     this.video = this.querySelector("video")
@@ -31,6 +35,7 @@ class FramePlayer extends HTMLElement {
 
   disconnectedCallback() {
     document.removeEventListener("keydown", this.#onKey)
+    clearTimeout(this.#nudge)
     this.video.pause()
   }
 
@@ -67,27 +72,47 @@ class FramePlayer extends HTMLElement {
 
   #seekWanted() {
     this.#isSeeking = true
-    this.#exactFrame = null
     this.target = this.#wanted
+    this.#nudgedFrame = null
+    if (this.#exactFrame !== this.target) this.#exactFrame = null
     const time = midFrameTime(this.#times, this.target)
     this.video.currentTime = Math.min(time, Number.isFinite(this.video.duration) ? this.video.duration : time)
-    this.video.requestVideoFrameCallback?.((_now, { mediaTime }) => this.#confirm(mediaTime))
+    this.#listenForPicture(this.target)
   }
 
   #onSeeked = () => {
     this.#isSeeking = false
     if (this.#wanted !== null && this.#wanted !== this.target) return this.#seekWanted()
-    const shown = this.#wanted ?? frameAt(this.#times, this.video.currentTime)
     this.#wanted = null
-    return this.#show(shown)
+    if (this.#exactFrame !== this.target) this.#nudgeSoon(this.target)
+    // Where the video really is: a server without ranges leaves it at the start.
+    return this.#show(frameAt(this.#times, this.video.currentTime))
   }
 
-  // The browser tells which picture it really shows; it may be late, when another frame is wanted already.
-  #confirm(mediaTime) {
-    if (!this.video.paused || (this.#wanted !== null && this.#wanted !== this.target)) return
-    const frame = frameAt(this.#times, mediaTime)
-    if (Math.abs(this.#times[frame] - mediaTime) < EXACT_SECONDS) this.#exactFrame = frame
-    this.#show(frame)
+  // The browser tells which picture it really shows. The first call may still be about the picture before the seek.
+  #listenForPicture(target) {
+    this.video.requestVideoFrameCallback?.((_now, { mediaTime }) => {
+      if (target !== this.target || !this.video.paused) return
+      const isThere = Math.abs(this.#times[target] - mediaTime) < EXACT_SECONDS
+      if (isThere) this.#confirm(target)
+      else this.#listenForPicture(target)
+    })
+  }
+
+  #nudgeSoon(target) {
+    if (this.#nudgedFrame === target || !this.video.requestVideoFrameCallback) return
+    clearTimeout(this.#nudge)
+    this.#nudge = setTimeout(() => {
+      const isStill = this.isConnected && this.video.paused && target === this.target && this.#wanted === null
+      if (!isStill || this.#exactFrame === target) return
+      this.#nudgedFrame = target
+      this.video.currentTime = nudgedTime(this.#times, target)
+    }, NUDGE_MS)
+  }
+
+  #confirm(frame) {
+    this.#exactFrame = frame
+    if (!this.#isSeeking) this.#show(frame)
   }
 
   #show(frame) {

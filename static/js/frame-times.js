@@ -27,6 +27,11 @@ export function midFrameTime(times, index) {
   return (times[frame] + next) / 2
 }
 
+// Another time within the same frame, three quarters through it.
+export function nudgedTime(times, index) {
+  return (midFrameTime(times, index) * 3 - times[clampFrame(times, index)]) / 2
+}
+
 export function clampFrame(times, index) {
   return Math.min(times.length - 1, Math.max(0, Math.round(index)))
 }

@@ -26,7 +26,7 @@ function paintButton(form, state) {
   button.dataset.label ??= button.textContent
   const again = { edited: "log-save-change", refused: "log-save-again", conflict: "log-save-again" }[state]
   button.textContent = again ? text(again) : button.dataset.label
-  button.setAttribute("aria-disabled", String(state === "waiting" || state === "stored"))
+  button.setAttribute("aria-disabled", String(state === "stored"))
 }
 
 function answerLine(form) {

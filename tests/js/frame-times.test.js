@@ -1,7 +1,7 @@
 import assert from "node:assert/strict"
 import test from "node:test"
 
-import { clampFrame, frameAt, midFrameTime, momentWords, parseTimes } from "../../static/js/frame-times.js"
+import { clampFrame, frameAt, midFrameTime, momentWords, nudgedTime, parseTimes } from "../../static/js/frame-times.js"
 
 // Unevenly spaced, with a gap, as phones write them.
 const times = parseTimes([0, 3000, 4500, 27_000, 28_500])
@@ -53,6 +53,11 @@ test("the middle lies strictly inside the frame for 600 frames with 4 ms of jitt
   const inside = phone.every((time, index) => midFrameTime(phone, index) > time && midFrameTime(phone, index) < (phone[index + 1] ?? Infinity))
 
   assert.ok(inside)
+})
+
+test("a nudged time is later than the middle and still in the frame", () => {
+  assert.deepEqual(times.map((_, index) => frameAt(times, nudgedTime(times, index))), [0, 1, 2, 3, 4])
+  assert.ok(times.every((_, index) => nudgedTime(times, index) > midFrameTime(times, index)))
 })
 
 test("indexes are kept within the clip", () => {

@@ -1,0 +1,27 @@
+import assert from "node:assert/strict"
+import test from "node:test"
+
+import { bracketOf, moved, withIndex } from "../../static/js/row-order.js"
+
+test("a row moves by one place", () => {
+  assert.deepEqual(moved(["a", "b", "c"], 0, 1), ["b", "a", "c"])
+  assert.deepEqual(moved(["a", "b", "c"], 2, -1), ["a", "c", "b"])
+})
+
+test("a row at the edge stays", () => {
+  assert.deepEqual(moved(["a", "b"], 0, -1), ["a", "b"])
+  assert.deepEqual(moved(["a", "b"], 1, 1), ["a", "b"])
+})
+
+test("a new row takes its number everywhere", () => {
+  assert.equal(withIndex('id_rows-__prefix__-sets name="rows-__prefix__-sets"', "rows", 4), 'id_rows-4-sets name="rows-4-sets"')
+})
+
+test("a bracket joins a row with the next one only", () => {
+  const paired = [true, true, true, false]
+  assert.deepEqual(paired.map((_, index) => bracketOf(paired, index)), ["opens", "closes", "opens", "closes"])
+})
+
+test("the last row opens no bracket", () => {
+  assert.equal(bracketOf([false, true], 1), "")
+})
