@@ -2,7 +2,7 @@
 
 import json
 from operator import attrgetter
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -56,8 +56,9 @@ class AskForm(forms.Form):
 
     def __init__(self, *args: Any, client: Client, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["movement"].queryset = prescribed_movements(client)
-        self.fields["movement"].label_from_instance = attrgetter("name")
+        movement = cast("forms.ModelChoiceField", self.fields["movement"])
+        movement.queryset = prescribed_movements(client)
+        movement.label_from_instance = attrgetter("name")  # type: ignore[method-assign]
 
 
 class ReviewForm(forms.Form):

@@ -34,6 +34,12 @@ def with_reviews(submissions: QuerySet[Submission]) -> QuerySet[Submission]:
     return submissions.prefetch_related(Prefetch("reviews", queryset=standing, to_attr="answers"))
 
 
+def answer_of(submission: Submission) -> Review | None:
+    """The answer that stands, of a row of `with_reviews`."""
+    answers: list[Review] = submission.answers  # type: ignore[attr-defined]
+    return answers[0] if answers else None
+
+
 def sent_by(user: User) -> QuerySet[Submission]:
     """A client's clips and questions, the newest first, with what is needed to film a failed one again."""
     filmed = Prescription.objects.filter(

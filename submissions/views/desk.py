@@ -25,6 +25,7 @@ from submissions.errors import AlreadyReviewed, CorrectedMeanwhile, SubmissionsE
 from submissions.forms import ReviewForm, answer_as_typed
 from submissions.models import Review, Submission
 from submissions.queries import (
+    answer_of,
     areas_to_protect,
     earlier_reviews,
     next_to_review,
@@ -49,11 +50,15 @@ def polled(view: View) -> View:
 
     @wraps(view)
     def handle(request: HttpRequest, **kwargs: object) -> HttpResponse:
-        if getattr(request, "htmx", False) and not request.user.is_authenticated:
+        if _is_fragment(request) and not request.user.is_authenticated:
             return HttpResponse(status=401)
         return view(request, **kwargs)
 
     return handle
+
+
+def _is_fragment(request: HttpRequest) -> bool:
+    return bool(request.htmx)  # type: ignore[attr-defined] -- django_htmx's middleware
 
 
 @polled
@@ -75,7 +80,8 @@ def queue(request: HttpRequest) -> HttpResponse:
         "is_owner": any(membership.role == Role.OWNER for membership in memberships),
         "sent": request.GET.get("sent", ""),
     }
-    return render(request, "submissions/queue.html#rows" if request.htmx else "submissions/queue.html", context)
+    template = "submissions/queue.html#rows" if _is_fragment(request) else "submissions/queue.html"
+    return render(request, template, context)
 
 
 @login_required
@@ -148,7 +154,7 @@ def _review_page(
         "submission": submission,
         "clip": submission.clip,
         "movement": submission.clip.movement if submission.clip else submission.movement,
-        "answer": submission.answers[0] if submission.answers else None,
+        "answer": answer_of(submission),
         "corrects": corrects,
         "form": form,
         "draft": f"correct-{corrects.uuid}" if corrects else f"review-{submission.uuid}",

@@ -17,7 +17,7 @@ from submissions.domain.processing import failure_words
 from submissions.domain.reviewing import ask_question, mark_seen
 from submissions.forms import AskForm, notes_as_json
 from submissions.models import Review, Submission
-from submissions.queries import sent_by, unfinished_uploads
+from submissions.queries import answer_of, sent_by, unfinished_uploads
 
 SHOWN = 100
 
@@ -32,7 +32,7 @@ class Sent:
 @login_required
 @require_safe
 def my_clips(request: HttpRequest) -> HttpResponse:
-    sent = [Sent(found, _answer_of(found), _failure_of(found)) for found in sent_by(request.user)[:SHOWN]]
+    sent = [Sent(found, answer_of(found), _failure_of(found)) for found in sent_by(request.user)[:SHOWN]]
     unfinished = unfinished_uploads(request.user, at=timezone.now())
     return render(request, "submissions/my_clips.html", {"sent": sent, "unfinished": unfinished})
 
@@ -41,7 +41,7 @@ def my_clips(request: HttpRequest) -> HttpResponse:
 @require_safe
 def my_review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
     submission = get_object_or_404(sent_by(request.user), uuid=submission_uuid)
-    answer = _answer_of(submission)
+    answer = answer_of(submission)
     context = {
         "submission": submission,
         "clip": submission.clip,
@@ -73,10 +73,6 @@ def ask(request: HttpRequest) -> HttpResponse:
         return redirect("my-review", submission_uuid=asked.uuid)
     hours = client.practice.question_promise_hours
     return render(request, "submissions/ask.html", {"form": form, "hours": hours}, status=422 if form.is_bound else 200)
-
-
-def _answer_of(submission: Submission) -> Review | None:
-    return submission.answers[0] if submission.answers else None  # type: ignore[attr-defined] -- with_reviews
 
 
 def _failure_of(submission: Submission) -> str:
