@@ -2,7 +2,8 @@
 
 import re
 from decimal import Decimal
-from typing import Any
+from itertools import zip_longest
+from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -56,6 +57,11 @@ class PublishForm(forms.Form):
             "Sessions before this day are left out. Earlier sessions that nobody touched give way from then on."
         ),
     )
+
+
+class SearchForm(forms.Form):
+    q = forms.CharField(required=False)
+    client = forms.UUIDField(required=False)
 
 
 class VersionForm(forms.Form):
@@ -153,6 +159,24 @@ class RowForm(forms.Form):
         for name in self._numeric:
             self.fields[name].widget.attrs["inputmode"] = "numeric"
 
+    @property
+    def main(self) -> list[forms.BoundField]:
+        return [self[name] for name in self.main_fields]
+
+    @property
+    def more(self) -> list[forms.BoundField]:
+        return [self[name] for name in self.more_fields]
+
+    @property
+    def has_more(self) -> bool:
+        """Whether something behind "More" is filled in or wrong."""
+        defaults = {None, "", False, SetKind.WORK.value}
+        return any(field.value() not in defaults or field.errors for field in self.more)
+
+    @property
+    def wrong_fields(self) -> list[forms.BoundField]:
+        return [field for field in self if field.errors]
+
     def has_changed(self) -> bool:
         """A row that only has a place, and no content, is a blank one."""
         return bool(set(self.changed_data) - {"section", "ORDER"})
@@ -225,22 +249,30 @@ def initial_of(row: Row) -> dict[str, Any]:
     }
 
 
-class BaseRowFormSet(forms.BaseFormSet):
+if TYPE_CHECKING:
+    _Base = forms.BaseFormSet[RowForm]
+else:  # not subscriptable at run time
+    _Base = forms.BaseFormSet
+
+
+class BaseRowFormSet(_Base):
     def clean(self) -> None:
-        if any(self.errors):
+        if any(self.errors) or not self.management_form.is_valid():
             return
+        if self.total_form_count() < self.initial_form_count():
+            raise forms.ValidationError(_("Some rows did not arrive. Nothing was changed; send it again."))
         kept = self.ordered_forms
-        for form, following in zip(kept, [*kept[1:], None], strict=True):
+        for form, following in zip_longest(kept, kept[1:]):
             if form.cleaned_data["paired"] and (problem := _pairing_problem(form, following)):
                 form.add_error("paired", problem)
 
-    def add_fields(self, form: forms.Form, index: int | None) -> None:
+    def add_fields(self, form: RowForm, index: int | None) -> None:
         super().add_fields(form, index)
         form.fields["ORDER"].label = _("Place")
         form.fields["DELETE"].label = _("Remove")
 
     @property
-    def in_order(self) -> list[forms.Form]:
+    def in_order(self) -> list[RowForm]:
         """The forms as they were arranged on the page, also when something in them is wrong."""
         return sorted(self.forms, key=lambda form: _place(form["ORDER"].value()))
 
@@ -261,7 +293,7 @@ def _place(value: Any) -> float:
         return float("inf")
 
 
-def _pairing_problem(form: forms.Form, following: forms.Form | None) -> Any:
+def _pairing_problem(form: RowForm, following: RowForm | None) -> Any:
     if following is None or following.cleaned_data["section"] != form.cleaned_data["section"]:
         return _("A pair needs a next row in the same section.")
     if following.cleaned_data["paired"]:
@@ -284,7 +316,7 @@ RowFormSet = forms.formset_factory(
 def row_formset(data: Any, rows: list[Row], *, movements: dict[str, MovementRevision], unit: str) -> BaseRowFormSet:
     initial = [initial_of(row) for row in rows]
     kwargs = {"movements": movements, "unit": unit}
-    return RowFormSet(data, initial=initial, prefix="rows", form_kwargs=kwargs)
+    return cast("BaseRowFormSet", RowFormSet(data, initial=initial, prefix="rows", form_kwargs=kwargs))
 
 
 def initial_of_block(block: Block) -> dict[str, Any]:

@@ -1,3 +1,34 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from programs import api
+from programs.views import block_sessions, blocks, movements, publishing, training
+
+urlpatterns = [
+    path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
+    path("blocks/<uuid:block_uuid>/", blocks.block, name="block"),
+    path("blocks/<uuid:block_uuid>/sessions/", blocks.add_session, name="add-block-session"),
+    path("blocks/<uuid:block_uuid>/copy-week/", blocks.copy_week, name="copy-block-week"),
+    path("blocks/<uuid:block_uuid>/revise/", blocks.revise_block, name="revise-block"),
+    path("blocks/<uuid:block_uuid>/publish/", publishing.publish, name="publish-block"),
+    path("blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/", block_sessions.block_session, name="block-session"),
+    path(
+        "blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/check/",
+        block_sessions.block_session_check,
+        name="check-block-session",
+    ),
+    path(
+        "blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/remove/",
+        blocks.remove_session,
+        name="remove-block-session",
+    ),
+    path("me/blocks/<uuid:block_uuid>/", blocks.my_block, name="my-block"),
+    path("movements/", movements.movements, name="movements"),
+    path("movements/search/", movements.movement_search, name="movement-search"),
+    path("movements/<uuid:movement_uuid>/", movements.movement, name="movement"),
+    path("today/", training.today, name="today"),
+    path("train/<uuid:scheduled_uuid>/", training.train, name="train"),
+    path("train/<uuid:scheduled_uuid>/log/", training.train_log, name="train-log"),
+    path("train/<uuid:scheduled_uuid>/pain/", training.train_pain, name="train-pain"),
+    path("train/<uuid:scheduled_uuid>/move/", training.move, name="move-session"),
+    path("api/log/", api.log, name="api-log"),
+]

@@ -127,18 +127,27 @@ def move_session(session: BlockSession, *, version: int, weekday: int, position:
         session.save(update_fields=["weekday", "position"])
 
 
-def save_session(session: BlockSession, rows: Sequence[Row], *, version: int, name: str, weekday: int) -> None:
-    """Replace what a session holds by the rows, in their order.
+def save_session(
+    session: BlockSession,
+    rows: Sequence[Row],
+    *,
+    version: int,
+    name: str,
+    weekday: int,
+    also_in_weeks: Iterable[int] = (),
+) -> None:
+    """Replace what a session holds by the rows, in their order, and copy it to other weeks where asked.
 
     Rows of the same section kind in a row are one section. A row keeps its lineage when the session knew it; every
     other row starts a new one, so a lineage from elsewhere cannot be brought in.
     """
-    with editing(session.block, version=version):
+    with editing(session.block, version=version) as locked:
         known = set(prescriptions_of(session).values_list("lineage", flat=True))
         session.name, session.weekday = name, weekday
         session.save(update_fields=["name", "weekday"])
         session.sections.all().delete()
         _write_rows(session, _with_own_lineages(rows, known))
+        _copy_to_weeks(session, locked, also_in_weeks)
 
 
 def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple[Row, uuid.UUID]]:
@@ -222,12 +231,16 @@ def groups_of(session: BlockSession) -> list[list[Prescription]]:
 
 def copy_session(session: BlockSession, *, to_weeks: Iterable[int], version: int) -> None:
     """Put the same session into other weeks, keeping lineages; what stood there of this session is replaced."""
-    weeks = sorted(set(to_weeks) - {session.week})
     with editing(session.block, version=version) as locked:
-        _require_weeks(locked, weeks)
-        locked.sessions.filter(lineage=session.lineage, week__in=weeks).delete()
-        for week in weeks:
-            _copy_into(session, locked, week=week)
+        _copy_to_weeks(session, locked, to_weeks)
+
+
+def _copy_to_weeks(session: BlockSession, block: Block, to_weeks: Iterable[int]) -> None:
+    weeks = sorted(set(to_weeks) - {session.week})
+    _require_weeks(block, weeks)
+    block.sessions.filter(lineage=session.lineage, week__in=weeks).delete()
+    for week in weeks:
+        _copy_into(session, block, week=week)
 
 
 def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version: int) -> None:
@@ -244,10 +257,10 @@ def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version:
 def copy_all_sessions(block: Block, into: Block) -> None:
     """Fill an empty draft with another block's sessions, keeping lineages. Reasons for the last change are dropped."""
     for session in with_contents(block.sessions.filter(week__lte=into.weeks)):
-        _copy_into(session, into, week=session.week, change_reason="")
+        _copy_into(session, into, week=session.week, keeps_reasons=False)
 
 
-def _copy_into(session: BlockSession, block: Block, *, week: int, **changed: str) -> BlockSession:
+def _copy_into(session: BlockSession, block: Block, *, week: int, keeps_reasons: bool = True) -> BlockSession:
     copy = BlockSession.objects.create(
         practice_id=block.practice_id,
         block=block,
@@ -257,7 +270,8 @@ def _copy_into(session: BlockSession, block: Block, *, week: int, **changed: str
         position=session.position,
         name=session.name,
     )
-    _write_rows(copy, ((replace(row, **changed), row.lineage or uuid.uuid4()) for row in rows_of(session)))
+    rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows_of(session)]
+    _write_rows(copy, ((row, row.lineage or uuid.uuid4()) for row in rows))
     return copy
 
 

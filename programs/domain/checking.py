@@ -1,6 +1,7 @@
 """What a coach should know about a session before it is published: limits, equipment, effort, time."""
 
 import datetime
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -10,9 +11,11 @@ from clients.choices import Area, Ceiling
 from clients.domain.safety import barred_areas, is_within, protected_areas, require_start
 from clients.errors import ClientsError
 from clients.models import Client, IntakeAnswer
+from programs.domain.building import groups_of
 from programs.domain.dosing import Dosed, minutes_of
 from programs.domain.intensity import needed_ceiling
 from programs.domain.library import AtHand, at_hand, why_not
+from programs.models import BlockSession
 
 
 @dataclass(frozen=True)
@@ -24,6 +27,7 @@ class Limits:
     barred: frozenset[str]
     ceiling: Ceiling
     minutes: int | None
+    clearance_limits: str = ""
     # Why nothing may start, in words; empty when it may.
     no_start: str = ""
 
@@ -38,17 +42,20 @@ class Remark:
 
 
 def limits_of(client: Client, *, on: datetime.date) -> Limits:
-    ceiling, no_start = Ceiling.NONE, ""
+    ceiling, limits, no_start = Ceiling.NONE, "", ""
     try:
-        ceiling = require_start(client, on=on).ceiling
+        start = require_start(client, on=on)
     except ClientsError as refused:
         no_start = str(refused)
+    else:
+        ceiling, limits = start.ceiling, start.clearance.limits if start.clearance else ""
     return Limits(
         there=at_hand(client),
         protected=frozenset(protected_areas(client, on=on)),
         barred=frozenset(barred_areas(client, on=on)),
         ceiling=ceiling,
         minutes=minutes_budget(client),
+        clearance_limits=limits,
         no_start=no_start,
     )
 
@@ -64,6 +71,15 @@ def check_session(groups: Sequence[Sequence[Dosed]], limits: Limits) -> list[Rem
     found = [remark for group in groups for dose in group for remark in _about_dose(dose, limits)]
     found += _about_time(minutes_of(groups), limits.minutes)
     return sorted(dict.fromkeys(found), key=lambda remark: not remark.stops)
+
+
+def check_block(sessions: Iterable[BlockSession], limits: Limits) -> dict[Remark, list[BlockSession]]:
+    """Remarks about a whole block with the sessions they stand in, the ones that stop it first."""
+    found: dict[Remark, list[BlockSession]] = defaultdict(list)
+    for session in sessions:
+        for remark in check_session(groups_of(session), limits):
+            found[remark].append(session)
+    return dict(sorted(found.items(), key=lambda item: not item[0].stops))
 
 
 def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:

@@ -5,7 +5,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import F, Q
 
-from clients.models import Practice, Row
+from clients.models import Client, Membership, Practice, Row, User
 from programs.choices import LoadKind, Measure, Pattern, ShareBasis
 
 
@@ -13,6 +13,12 @@ class MovementQuerySet(models.QuerySet["Movement"]):
     def of(self, practice: Practice) -> "MovementQuerySet":
         """The shared library and the practice's own."""
         return self.filter(Q(practice=None) | Q(practice=practice))
+
+    def visible_to(self, user: User) -> "MovementQuerySet":
+        """The shared library, and the movements of practices where this person coaches or is a client."""
+        teams = Membership.objects.of(user).values("practice")
+        houses = Client.objects.own(user).values("practice")
+        return self.filter(Q(practice=None) | Q(practice__in=teams) | Q(practice__in=houses))
 
 
 class Movement(Row):

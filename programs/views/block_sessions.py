@@ -1,0 +1,119 @@
+"""The session editor: the whole session is one form, with what to know about it beside."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from clients.choices import ReadKind
+from programs.domain import building
+from programs.domain.building import paired_up, rows_of
+from programs.domain.checking import check_session, limits_of
+from programs.domain.dosing import minutes_of
+from programs.domain.library import current_movements
+from programs.domain.outline import outline_session
+from programs.errors import EditedMeanwhile, ProgramsError
+from programs.forms import BaseRowFormSet, SessionForm, row_formset
+from programs.models import BlockSession
+from programs.views.blocks import coached_session, note_reading, seen_version
+
+PAGE = "programs/block_session.html"
+
+
+@login_required
+def block_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
+    session = coached_session(request, block_uuid, session_uuid)
+    if not session.block.is_draft:
+        return redirect("block", block_uuid=block_uuid)
+    if request.method != "POST":
+        note_reading(request, session.block, ReadKind.CLIENT)
+        return _page(request, session, *_forms(session, None))
+    form, rows = _forms(session, _with_added_row(request))
+    if "add_row" in request.POST:
+        return _page(request, session, form, rows)
+    if not (form.is_valid() and rows.is_valid()):
+        return _page(request, session, form, rows, status=422)
+    return _save(request, session, form, rows)
+
+
+def _with_added_row(request: HttpRequest) -> Any:
+    """The typed form, with one more blank row when that was asked for without a script."""
+    data = request.POST.copy()
+    if "add_row" in data and data.get("rows-TOTAL_FORMS", "").isdecimal():
+        data["rows-TOTAL_FORMS"] = str(int(data["rows-TOTAL_FORMS"]) + 1)
+    return data
+
+
+def _forms(session: BlockSession, data: Any) -> tuple[SessionForm, BaseRowFormSet]:
+    client = session.block.client
+    form = SessionForm(data, initial={"name": session.name, "weekday": session.weekday})
+    movements = current_movements(client.practice)
+    return form, row_formset(data, rows_of(session), movements=movements, unit=client.mass_unit)
+
+
+def _save(request: HttpRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet) -> HttpResponse:
+    weeks = range(session.week, session.block.weeks + 1) if request.POST.get("then") == "later_weeks" else ()
+    version = seen_version(request)
+    try:
+        building.save_session(session, rows.rows(), version=version, also_in_weeks=weeks, **form.cleaned_data)
+    except EditedMeanwhile as refused:
+        return _edited_meanwhile(request, session, form, rows, refused)
+    except ProgramsError as refused:
+        messages.error(request, str(refused))
+        return _page(request, session, form, rows, status=422)
+    messages.success(request, _("Saved."))
+    if request.POST.get("then") == "stay":
+        return redirect("block-session", block_uuid=session.block.uuid, session_uuid=session.uuid)
+    return redirect("block", block_uuid=session.block.uuid)
+
+
+def _edited_meanwhile(
+    request: HttpRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet, refused: EditedMeanwhile
+) -> HttpResponse:
+    """Show what was typed with what the other person saved beside it; saving again is then a decision."""
+    messages.error(request, str(refused))
+    theirs = coached_session(request, str(session.block.uuid), str(session.uuid))
+    session.block.version = refused.version
+    return _page(request, session, form, rows, status=409, theirs=outline_session(theirs, theirs.block))
+
+
+def _page(
+    request: HttpRequest,
+    session: BlockSession,
+    form: SessionForm,
+    rows: BaseRowFormSet,
+    *,
+    status: int = 200,
+    theirs: Any = None,
+) -> HttpResponse:
+    context = {"session": session, "plan": session.block, "client": session.block.client}
+    context |= {"form": form, "rows": rows, "theirs": theirs, "names": _names(rows)}
+    return render(request, PAGE, context | _beside(session, rows), status=status)
+
+
+def _names(rows: BaseRowFormSet) -> list[str]:
+    return sorted(revision.name for revision in rows.form_kwargs["movements"].values())
+
+
+def _beside(session: BlockSession, rows: BaseRowFormSet) -> dict[str, Any]:
+    """Minutes and remarks about the rows as they are typed, or as they are saved."""
+    doses = rows.finished_rows() if rows.is_bound else rows_of(session)
+    groups = paired_up(doses, is_paired=lambda row: row.paired)
+    client = session.block.client
+    on = max(session.block.starts_on, timezone.localdate(timezone=client.zone))
+    limits = limits_of(client, on=on)
+    return {"minutes": minutes_of(groups), "limits": limits, "remarks": check_session(groups, limits)}
+
+
+@login_required
+@require_POST
+def block_session_check(request: HttpRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
+    session = coached_session(request, block_uuid, session_uuid)
+    _form, rows = _forms(session, request.POST)
+    context = {"session": session, "plan": session.block, "client": session.block.client}
+    return render(request, f"{PAGE}#beside", context | _beside(session, rows))

@@ -1,0 +1,91 @@
+"""The movement library: what there is, how it is done, what is easier and harder, and what a client can do."""
+
+import uuid
+
+from django.contrib.auth.decorators import login_required
+from django.db.models import Q
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext as _
+
+from clients.choices import Area, ItemKind
+from clients.models import Client, Membership, Practice, User
+from programs.choices import Muscle, Pattern
+from programs.domain.library import AtHand, at_hand, easier_and_harder, why_not
+from programs.forms import SearchForm
+from programs.models import Movement, MovementRevision
+
+MOST_RESULTS = 20
+
+
+@login_required
+def movements(request: HttpRequest) -> HttpResponse:
+    pattern = request.GET.get("pattern", "")
+    found = _matching(request, request.GET.get("q", ""))
+    if pattern in Pattern.values:
+        found = found.filter(current__pattern=pattern)
+    by_pattern: dict[str, list[Movement]] = {}
+    for movement in found.order_by("current__name"):
+        by_pattern.setdefault(movement.current.pattern, []).append(movement)
+    groups = [(choice.label, by_pattern[choice]) for choice in Pattern if choice in by_pattern]
+    context = {"groups": groups, "patterns": Pattern.choices, "pattern": pattern, "q": request.GET.get("q", "")}
+    return render(request, "programs/movement_list.html", context)
+
+
+def _matching(request: HttpRequest, text: str):
+    """Movements this person sees, whose name or pattern has every word."""
+    found = Movement.objects.visible_to(request.user).exclude(current=None).select_related("current")
+    for word in text.split()[:6]:
+        patterns = [code for code, label in Pattern.choices if word.lower() in str(label).lower()]
+        found = found.filter(Q(current__name__icontains=word) | Q(current__pattern__in=patterns))
+    return found
+
+
+@login_required
+def movement(request: HttpRequest, movement_uuid: str) -> HttpResponse:
+    found = get_object_or_404(Movement.objects.visible_to(request.user).select_related("current"), uuid=movement_uuid)
+    context = {
+        "movement": found,
+        "revision": found.current,
+        "neighbours": easier_and_harder(found, found.practice or _practice_of(request.user)),
+        "needs": equipment_words(found.current),
+        "areas": [Area(code).label for code in found.current.areas],
+        "muscles": [(Muscle(code).label, part) for code, part in found.current.muscles.items()],
+    }
+    return render(request, "programs/movement_page.html", context)
+
+
+def _practice_of(user: User) -> Practice | None:
+    """Whose lines to show beside the shared ones: where this person coaches, else where they train."""
+    membership = Membership.objects.of(user).select_related("practice").first()
+    own = membership or Client.objects.own(user).select_related("practice").first()
+    return own.practice if own else None
+
+
+def equipment_words(revision: MovementRevision) -> list[str]:
+    """One phrase for each way to set it up."""
+    together = [" + ".join(str(ItemKind(kind).label) for kind in kinds) for kinds in revision.equipment]
+    return together or [_("Nothing")]
+
+
+@login_required
+def movement_search(request: HttpRequest) -> HttpResponse:
+    form = SearchForm(request.GET)
+    if not form.is_valid():
+        raise Http404
+    text, there = form.cleaned_data["q"], _at_hand_of(request, form.cleaned_data["client"])
+    found = list(_matching(request, text).order_by("current__name")) if text else []
+    results = [(m, why_not(m.current, there) if there else "") for m in found]
+    results.sort(key=lambda result: bool(result[1]))
+    context = {"results": results[:MOST_RESULTS], "more": max(0, len(results) - MOST_RESULTS), "q": text}
+    context |= {"client_uuid": form.cleaned_data["client"] or "", "knows_place": there is not None}
+    template = "programs/movement_search.html"
+    return render(request, f"{template}#results" if request.htmx else template, context)
+
+
+def _at_hand_of(request: HttpRequest, client_uuid: uuid.UUID | None) -> AtHand | None:
+    """What the named client has at their place; a client asks about the own one."""
+    if client_uuid:
+        return at_hand(get_object_or_404(Client.objects.visible_to(request.user), uuid=client_uuid))
+    own = Client.objects.own(request.user).first()
+    return at_hand(own) if own else None

@@ -1,0 +1,56 @@
+"""The last look before a block counts."""
+
+import datetime
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from clients.choices import ReadKind
+from programs.domain.building import with_contents
+from programs.domain.checking import check_block, limits_of
+from programs.domain.outline import outline
+from programs.domain.publishing import publish_block
+from programs.forms import PublishForm
+from programs.models import Block
+from programs.views.blocks import attempt, coached_block, difference_from_base, note_reading
+
+
+@login_required
+def publish(request: HttpRequest, block_uuid: str) -> HttpResponse:
+    block = coached_block(request, block_uuid)
+    now = timezone.now()
+    first_day = max(block.starts_on, timezone.localdate(now, timezone=block.client.zone))
+    form = PublishForm(request.POST or None, initial={"first_day": first_day})
+    if request.method == "POST" and form.is_valid() and _publish(request, block, form, now):
+        return redirect("block", block_uuid=block.uuid)
+    if not block.is_draft:
+        return redirect("block", block_uuid=block.uuid)
+    note_reading(request, block, ReadKind.SCREENING)
+    context = _context(block, form, first_day)
+    return render(request, "programs/block_publish.html", context, status=422 if form.is_bound else 200)
+
+
+def _publish(request: HttpRequest, block: Block, form: PublishForm, now: datetime.datetime) -> bool:
+    return attempt(
+        request,
+        lambda: publish_block(block, by=request.user, at=now, **form.cleaned_data),
+        done=_("Published. The client has a letter on the way."),
+    )
+
+
+def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[str, object]:
+    limits = limits_of(block.client, on=first_day)
+    remarks = check_block(with_contents(block.sessions.all()), limits)
+    return {
+        "plan": block,
+        "client": block.client,
+        "form": form,
+        "limits": limits,
+        "remarks": list(remarks.items()),
+        "is_stopped": bool(limits.no_start) or any(remark.stops for remark in remarks),
+        "weeks": outline(block),
+        "difference": difference_from_base(block),
+    }

@@ -1,0 +1,290 @@
+import pytest
+from django.urls import reverse
+
+from clients.models import AccessRecord
+from programs.domain.building import add_session, rows_of
+from programs.models import Block, BlockSession, Prescription, ScheduledSession
+from tests import factories as f
+from tests.programs.views.conftest import typed
+
+pytestmark = pytest.mark.django_db
+
+
+def at(name, *things):
+    return reverse(name, args=[thing.uuid for thing in things])
+
+
+COACH_PAGES = ["block", "publish-block", "block-session"]
+
+
+def page(name, block, session):
+    return at(name, block, session) if name == "block-session" else at(name, block)
+
+
+def test_coach_begins_a_block(cast, signed_in):
+    answer = signed_in(cast.coach).post(
+        at("client-blocks", cast.client), {"title": "One", "starts_on": "2026-03-04", "weeks": 4, "message": "Why"}
+    )
+
+    block = Block.objects.get()
+    assert (block.client, block.written_by, block.starts_on) == (cast.client, cast.coach, f.MONDAY)
+    assert answer.url == at("block", block)
+
+
+def test_wrong_weeks_are_told_and_what_was_typed_is_kept(cast, signed_in):
+    answer = signed_in(cast.coach).post(
+        at("client-blocks", cast.client), {"title": "My title", "starts_on": "2026-03-04", "weeks": 99}
+    )
+
+    assert answer.status_code == 422
+    assert b"My title" in answer.content
+    assert not Block.objects.exists()
+
+
+@pytest.mark.parametrize("name", COACH_PAGES)
+def test_coach_sees_the_plan(cast, block, session, signed_in, name):
+    answer = signed_in(cast.coach).get(page(name, block, session))
+
+    assert answer.status_code == 200
+    assert b"Pull day" in answer.content
+    assert b"Push up" in answer.content
+
+
+@pytest.mark.parametrize("name", COACH_PAGES)
+@pytest.mark.parametrize("who", ["other_coach", "stranger_coach", "client_user", "other_client_user"])
+def test_others_find_nothing(cast, block, session, signed_in, name, who):
+    answer = signed_in(getattr(cast, who)).get(page(name, block, session))
+
+    assert answer.status_code == 404
+    assert b"Pull day" not in answer.content
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["add-block-session", "copy-block-week", "revise-block", "remove-block-session", "check-block-session"],
+)
+def test_verbs_of_others_change_nothing(cast, block, session, signed_in, name):
+    things = (block, session) if name.endswith("block-session") and name != "add-block-session" else (block,)
+
+    answer = signed_in(cast.other_coach).post(
+        at(name, *things), {"version": block.version, "name": "X", "week": 1, "weekday": 1}
+    )
+
+    assert answer.status_code == 404
+    assert BlockSession.objects.count() == 1
+    assert Block.objects.count() == 1
+
+
+def test_list_of_others_is_not_found(cast, block, signed_in):
+    assert signed_in(cast.other_coach).get(at("client-blocks", cast.client)).status_code == 404
+
+
+def test_list_shows_the_blocks_of_this_client(cast, block, signed_in):
+    f.BlockFactory(client=cast.other_client, title="Somebody else's")
+
+    answer = signed_in(cast.owner).get(at("client-blocks", cast.client))
+
+    assert b"Spring block" in answer.content
+    assert b"Somebody else" not in answer.content
+
+
+def test_session_of_another_block_is_not_found_under_this_one(cast, block, signed_in):
+    other = f.BlockSessionFactory(block=f.BlockFactory(client=cast.client))
+
+    assert signed_in(cast.coach).get(at("block-session", block, other)).status_code == 404
+
+
+def test_coach_adds_a_session(cast, block, signed_in):
+    signed_in(cast.coach).post(
+        at("add-block-session", block), {"version": block.version, "name": "Legs", "week": 2, "weekday": 4}
+    )
+
+    assert BlockSession.objects.filter(block=block, name="Legs", week=2, weekday=4).exists()
+
+
+def test_every_week_becomes_like_the_first(cast, block, signed_in):
+    signed_in(cast.coach).post(at("copy-block-week", block), {"version": block.version})
+
+    assert [s.week for s in block.sessions.all()] == [1, 2]
+
+
+def test_stale_version_changes_nothing_and_is_told(cast, block, signed_in):
+    answer = signed_in(cast.coach).post(at("copy-block-week", block), {"version": block.version - 1}, follow=True)
+
+    assert [s.week for s in block.sessions.all()] == [1]
+    assert b"Someone else saved this block" in answer.content
+
+
+def test_session_is_removed(cast, block, session, signed_in):
+    signed_in(cast.coach).post(at("remove-block-session", block, session), {"version": block.version})
+
+    assert not block.sessions.exists()
+
+
+def test_block_details_are_saved_or_kept_when_stale(cast, block, signed_in):
+    fields = {"title": "Renamed", "starts_on": "2100-03-01", "weeks": 3, "message": "Because."}
+    browser = signed_in(cast.coach)
+
+    assert browser.post(at("block", block), fields | {"version": block.version}).status_code == 302
+    again = browser.post(at("block", block), fields | {"version": block.version, "title": "Too late"})
+
+    block.refresh_from_db()
+    assert (block.title, block.weeks, again.status_code) == ("Renamed", 3, 422)
+    assert b"Too late" in again.content
+
+
+def test_whole_session_is_saved_as_one_form(cast, block, session, signed_in):
+    lineage = Prescription.objects.get().lineage
+    rows = [
+        {"movement": "push up", "lineage": lineage, "load": "45 lb", "rir": "2", "paired": "on", "ORDER": 1},
+        {"movement": "Push up", "amount": "30", "tempo": "3-1-x-0", "ORDER": 2},
+    ]
+
+    answer = signed_in(cast.coach).post(at("block-session", block, session), typed(block.version, *rows, initial=1))
+
+    assert answer.url == at("block", block)
+    first, second = rows_of(session)
+    assert (first.lineage, first.load_unit, first.paired, second.tempo) == (lineage, "lb", True, "3-1-X-0")
+
+
+def test_session_can_be_saved_for_the_weeks_after(cast, block, session, signed_in):
+    data = typed(block.version, {"movement": "Push up"}, then="later_weeks")
+
+    signed_in(cast.coach).post(at("block-session", block, session), data)
+
+    assert [s.week for s in block.sessions.all()] == [1, 2]
+
+
+def test_wrong_row_is_told_at_the_field_and_nothing_is_saved(cast, block, session, signed_in):
+    data = typed(block.version, {"movement": "Push up", "amount": "12-8", "cue": "kept words"})
+
+    answer = signed_in(cast.coach).post(at("block-session", block, session), data)
+
+    assert answer.status_code == 422
+    assert b"The lower number comes first." in answer.content
+    assert b"kept words" in answer.content
+    assert Prescription.objects.get().cue == "Long arms"
+
+
+def test_row_is_added_without_a_script(cast, block, session, signed_in):
+    data = typed(block.version, {"movement": "Push up", "cue": "kept words"}, add_row="1")
+
+    answer = signed_in(cast.coach).post(at("block-session", block, session), data)
+
+    assert answer.status_code == 200
+    assert b'name="rows-1-movement"' in answer.content
+    assert b"kept words" in answer.content
+
+
+@pytest.mark.parametrize("total", ["", "many", "-1", "9999999"])
+def test_broken_row_count_is_told_and_not_a_crash(cast, block, session, signed_in, total):
+    data = typed(block.version, {"movement": "Push up"}) | {"rows-TOTAL_FORMS": total}
+
+    assert signed_in(cast.coach).post(at("block-session", block, session), data).status_code == 422
+
+
+def test_edited_meanwhile_shows_both_and_the_next_save_wins(cast, block, session, signed_in):
+    browser, address = signed_in(cast.coach), at("block-session", block, session)
+    browser.post(address, typed(block.version, {"movement": "Push up", "sets": 7}))
+
+    stale = typed(block.version, {"movement": "Push up", "sets": 2, "cue": "my words"})
+    answer = browser.post(address, stale)
+
+    assert answer.status_code == 409
+    assert b"7 sets" in answer.content
+    assert b"my words" in answer.content
+    assert browser.post(address, stale | {"version": answer.context["plan"].version}).status_code == 302
+    assert rows_of(session)[0].sets == 2
+
+
+def test_beside_is_refreshed_from_what_is_typed(cast, ready, block, session, signed_in):
+    data = typed(block.version, {"movement": "Push up", "sets": 20}, {"movement": "Push up", "amount": "8-"})
+
+    answer = signed_in(cast.coach).post(at("check-block-session", block, session), data, headers={"HX-Request": "true"})
+
+    assert answer.status_code == 200
+    assert b"<html" not in answer.content
+    assert b"About 46 minutes" in answer.content
+    assert rows_of(session)[0].sets == 3
+
+
+def test_published_session_opens_no_editor(cast, block, session, signed_in):
+    f.publish(block)
+
+    assert signed_in(cast.coach).get(at("block-session", block, session)).url == at("block", block)
+
+
+def test_reading_areas_and_screening_is_recorded(cast, block, session, signed_in):
+    browser = signed_in(cast.coach)
+    browser.get(at("block-session", block, session))
+    browser.get(at("publish-block", block))
+
+    assert list(AccessRecord.objects.values_list("kind", flat=True)) == ["client", "screening"]
+
+
+def test_coach_publishes_once(cast, ready, block, signed_in):
+    browser = signed_in(cast.coach)
+    for _ in range(2):
+        browser.post(at("publish-block", block), {"first_day": block.starts_on})
+
+    assert ScheduledSession.objects.count() == 1
+
+
+def test_refused_publication_says_why(cast, block, signed_in):
+    f.ConsentFactory(client=cast.client)
+
+    answer = signed_in(cast.coach).post(at("publish-block", block), {"first_day": block.starts_on})
+
+    assert answer.status_code == 422
+    assert b"Some questions are still open." in answer.content
+    assert Block.objects.get().is_draft
+
+
+def test_published_block_is_revised(cast, block, signed_in):
+    f.publish(block)
+
+    answer = signed_in(cast.coach).post(at("revise-block", block))
+
+    assert answer.url == at("block", Block.objects.get(revision=2))
+
+
+def test_client_reads_the_own_published_block(cast, block, signed_in):
+    f.publish(block)
+
+    answer = signed_in(cast.client_user).get(at("my-block", block))
+
+    assert answer.status_code == 200
+    assert "3 sets of 8–12 reps".encode() in answer.content
+
+
+def test_client_does_not_see_a_draft(cast, block, signed_in):
+    assert signed_in(cast.client_user).get(at("my-block", block)).status_code == 404
+
+
+@pytest.mark.parametrize("who", ["other_client_user", "coach", "stranger_coach"])
+def test_another_person_does_not_read_it_there(cast, block, signed_in, who):
+    f.publish(block)
+
+    answer = signed_in(getattr(cast, who)).get(at("my-block", block))
+
+    assert answer.status_code == 404
+    assert b"Spring block" not in answer.content
+
+
+@pytest.mark.parametrize("name", COACH_PAGES)
+def test_pages_cost_the_same_with_more_in_them(
+    cast, ready, block, session, signed_in, name, django_assert_max_num_queries
+):
+    browser, address = signed_in(cast.coach), page(name, block, session)
+    browser.get(address)
+    with django_assert_max_num_queries(60) as few:
+        browser.get(address)
+    most = len(few)
+
+    rows = [{"movement": "Push up", "section": section} for section in ["mobility", "strength", "core"]]
+    browser.post(at("block-session", block, session), typed(block.version, *rows))
+    block.refresh_from_db()
+    add_session(block, version=block.version, name="More", week=2, weekday=1)
+
+    with django_assert_max_num_queries(most):
+        browser.get(address)
