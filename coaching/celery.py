@@ -34,7 +34,7 @@ def defaults() -> dict[str, Any]:
         "worker_hijack_root_logger": False,
         "worker_redirect_stdouts": False,
         # With REMAP_SIGTERM=SIGQUIT (manage.py serve) a stop gives running jobs this long; the lease does the rest.
-        "worker_soft_shutdown_timeout": 4.0,
+        "worker_soft_shutdown_timeout": 3.0,
         "broker_connection_retry_on_startup": True,
         "broker_transport_options": transport_options(settings.CELERY_BROKER_URL, Path(settings.BROKER_FOLDER)),
         "beat_scheduler": "jobs.pulse:SweepingScheduler",

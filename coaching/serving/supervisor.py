@@ -15,7 +15,7 @@ LAUNCHER = Path(__file__).with_name("child.py")
 # A child that lived shorter than this died quickly; after so many in a row there is no point in another.
 QUICK_SECONDS = 10.0
 QUICK_DEATHS = 5
-STOP_SECONDS = 8.0
+STOP_SECONDS = 7.0
 
 
 @dataclass

@@ -88,7 +88,7 @@ def children(*, host: str, port: int, workers: int, jobs: int) -> list[Child]:
     python = [sys.executable, "-m"]
     bind = f"[{host.strip('[]')}]:{port}" if ":" in host else f"{host}:{port}"
     web = ["gunicorn", "coaching.wsgi", "--bind", bind, "--worker-class", "gthread", "--workers", str(workers)]
-    web += ["--threads", str(WEB_THREADS), "--timeout", "60", "--graceful-timeout", "4", "--log-level", "warning"]
+    web += ["--threads", str(WEB_THREADS), "--timeout", "60", "--graceful-timeout", "3", "--log-level", "warning"]
     web += ["--no-control-socket"]
     celery = ["celery", "--quiet", "--app", "coaching"]
     worker = [*celery, "worker", "--pool", "prefork", "--concurrency", str(jobs), "--loglevel", "WARNING"]
