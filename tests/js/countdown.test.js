@@ -29,6 +29,12 @@ test("15 seconds less with 10 left ends it now", () => {
   assert.equal(isOver(adjustCountdown(rest, -15, 81_000), 81_000), true)
 })
 
+test("what was taken off beyond the end is not owed later", () => {
+  const ended = adjustCountdown(rest, -15, 81_000)
+
+  assert.equal(secondsLeft(adjustCountdown(ended, 15, 81_000), 81_000), 15)
+})
+
 for (const [before, left, said] of [[30, 29, null], [11, 10, "soon"], [45, 4, "soon"], [10, 9, null], [1, 0, "over"], [60, 0, "over"], [0, 0, null]]) {
   test(`going from ${before} to ${left} seconds says ${said}`, () => {
     assert.equal(worthSaying(before, left), said)

@@ -30,6 +30,13 @@ test("every text a module asks for is on the page", () => {
   assert.deepEqual([...asked].filter((key) => !texts.has(key)), [])
 })
 
+test("every text that is chosen by a table is on the page", () => {
+  const names = new Set([...scripts.map((name) => name.replace(".js", "")), "log-state", "clip-uploaded"])
+  const chosen = [...sources.matchAll(/"((?:log|clip|upload)-[\w-]+)"/g)].map(([, key]) => key)
+
+  assert.deepEqual(chosen.filter((key) => !names.has(key) && !texts.has(key)), [])
+})
+
 test("every text on the page is asked for by a module", () => {
   const dynamic = /^log-trouble-(again|sign-in|stuck)$/
 
