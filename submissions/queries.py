@@ -52,7 +52,7 @@ def sent_by(user: User) -> QuerySet[Submission]:
 
 def unfinished_uploads(user: User, *, at: datetime.datetime) -> QuerySet[Upload]:
     waiting = Upload.objects.own(user).filter(finished_at=None, expires_at__gt=at)
-    return waiting.select_related("clip__movement").defer("clip__frame_times").order_by("created_at")
+    return waiting.select_related("client", "clip__movement").defer("clip__frame_times").order_by("created_at")
 
 
 def earlier_reviews(clip: Clip) -> QuerySet[Review]:
