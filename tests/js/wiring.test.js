@@ -56,9 +56,9 @@ test("no shared template carries an inline style or handler", () => {
   assert.deepEqual(templates.filter((name) => /<[^>]+\s(style|on\w+)=/i.test(read(`templates/${name}`))), [])
 })
 
-test("every icon the shared templates name is drawn", () => {
+test("every icon that a template names is drawn", () => {
   const drawn = new Set([...read("static/img/icons.svg").matchAll(/<symbol id="([\w-]+)"/g)].map(([, id]) => id))
-  const templates = readdirSync(new URL("templates/", root)).filter((name) => name.endsWith(".html"))
+  const templates = readdirSync(new URL("templates/", root), { recursive: true }).filter((name) => name.endsWith(".html"))
   const named = templates.flatMap((name) => [...read(`templates/${name}`).matchAll(/_icon\.html" with name="([\w-]+)"/g)].map(([, icon]) => icon))
 
   assert.deepEqual(named.filter((icon) => !drawn.has(icon)), [])
