@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Q, QuerySet
 
+import jobs
 from clients.models import BodyMass, Client
 from methods.bodyweight import system_load_kg
 from methods.load import session_load_foster
@@ -126,6 +127,18 @@ def recompute_sets(client: Client, from_day: datetime.date | None = None) -> int
                 changed.append(entry)
         SetLog.objects.bulk_update(changed, FIGURES, batch_size=100)
     return len(changed)
+
+
+# Longer than any worker should be away; a mass that was seen once is not asked for again.
+SEEN_FOR = datetime.timedelta(days=3)
+
+
+def request_recomputing(*, at: datetime.datetime) -> None:
+    """Ask once for every body mass that was told or corrected lately. The people's room does not know of sets."""
+    masses = BodyMass.objects.filter(created_at__gte=at - SEEN_FOR, created_at__lte=at)
+    for mass_id, client_id in masses.values_list("pk", "client_id"):
+        with transaction.atomic():
+            jobs.request("programs.recompute_sets", client_id, key=f"programs.recompute_sets after mass {mass_id}")
 
 
 def _resting_on(client: Client, from_day: datetime.date | None) -> QuerySet[SetLog]:

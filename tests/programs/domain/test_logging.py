@@ -5,10 +5,12 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
+import jobs
 from clients.models import PainReport
 from programs.choices import GroupKind, LoadKind, Measure, Outcome, SessionState, SetKind, SkipReason
-from programs.domain.figures import recompute_sets
+from programs.domain.figures import recompute_sets, request_recomputing
 from programs.domain.logging import log_entries
 from programs.domain.states import state_from
 from programs.models import SetLog, TrainingLog
@@ -218,6 +220,18 @@ def test_recomputing_leaves_other_clients_alone(cast):
     recompute_sets(cast.client)
 
     assert SetLog.objects.get().system_load_kg is None
+
+
+def test_new_body_mass_is_followed_by_recomputing_once(cast):
+    scheduled, dose = session_with(cast)
+    send(cast.client, set_entry(scheduled, dose, repetitions=10))
+    f.BodyMassFactory(client=cast.client, mass_kg=100)
+
+    for _unused in range(2):
+        request_recomputing(at=timezone.now())
+    ran = jobs.run_waiting()
+
+    assert (ran, SetLog.objects.get().system_load_kg) == (1, 64)
 
 
 # What was really done

@@ -1,0 +1,185 @@
+"""The client's days, and the session they train from."""
+
+import datetime
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from clients.domain.safety import require_start
+from clients.domain.screening import report_red_flags
+from clients.errors import ClientsError
+from clients.views.intake import own_client
+from methods import red_flags
+from programs.choices import SessionState
+from programs.domain import days
+from programs.domain.logging import Answer, log_entries
+from programs.domain.training import RESERVES, Refusal, SessionPage, anchor_of, entry_key, session_page, unit_label
+from programs.errors import ProgramsError
+from programs.models import ScheduledSession
+from programs.views.training_forms import FinishForm, MoveForm, SessionPainForm, SkipForm
+
+
+def own_session(request: HttpRequest, scheduled_uuid: str) -> ScheduledSession:
+    sessions = ScheduledSession.objects.own(request.user).exclude(state=SessionState.WITHDRAWN)
+    return get_object_or_404(sessions.select_related("client__practice", "session__block"), uuid=scheduled_uuid)
+
+
+@login_required
+def today(request: HttpRequest) -> HttpResponse:
+    """What is on today, what is next, and what became of the last two weeks."""
+    client = own_client(request)
+    day = days.today_of(client, timezone.now())
+    sessions = days.sessions_on(client, day)
+    context = {
+        "today": day,
+        "sessions": [(session, days.state_words(session, day)) for session in sessions],
+        "next": None if sessions else days.next_session(client, after=day),
+        "rows": days.day_list(client, today=day),
+    }
+    return render(request, "programs/session_days.html", context)
+
+
+@login_required
+def train(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+    scheduled = own_session(request, scheduled_uuid)
+    if scheduled.state == SessionState.MOVED:
+        return redirect("train", scheduled_uuid=days.where_it_went(scheduled).uuid)
+    return _page(request, scheduled)
+
+
+def _page(
+    request: HttpRequest, scheduled: ScheduledSession, refusal: Refusal | None = None, status: int = 200
+) -> HttpResponse:
+    """The session to train from; without leave to train, only the place to say what was done already."""
+    now = timezone.now()
+    day = days.today_of(scheduled.client, now)
+    page = session_page(scheduled, refusal)
+    context = _context(page, refusal, now=now, day=day)
+    try:
+        require_start(scheduled.client, on=day)
+    except ClientsError as why_not:
+        return render(request, "programs/train_closed.html", context | {"why_not": why_not}, status=status)
+    return render(request, "programs/train_page.html", context, status=status)
+
+
+def _context(
+    page: SessionPage, refusal: Refusal | None, *, now: datetime.datetime, day: datetime.date
+) -> dict[str, Any]:
+    scheduled = page.scheduled
+    return {
+        "page": page,
+        "scheduled": scheduled,
+        "words": days.state_words(scheduled, day),
+        "has_come": scheduled.on <= day,
+        "is_movable": scheduled.state == SessionState.PLANNED,
+        "unit": unit_label(scheduled.client.mass_unit),
+        "reserves": RESERVES,
+        "refusal": refusal,
+        "finish": _finish_form(page, refusal, now),
+        "skip": _told(SkipForm, "skip", refusal, auto_id="skip_%s"),
+        "move": MoveForm(initial={"to": day}, reach=days.reach(day)),
+        "pain": SessionPainForm(movements=_movements(page), auto_id="pain_%s"),
+        "new_ids": [uuid.uuid4() for _unused in range(3)],
+    }
+
+
+def _finish_form(page: SessionPage, refusal: Refusal | None, now: datetime.datetime) -> Any:
+    log = page.log
+    initial = {
+        "outcome": page.outcome_so_far(),
+        "session_rpe": log.session_rpe if log else None,
+        "minutes": log.minutes if log else page.minutes_by(now),
+        "note": log.note if log else "",
+    }
+    return _told(FinishForm, "session", refusal, initial=initial)
+
+
+def _told(form: Any, key: str, refusal: Refusal | None, **kwargs: Any) -> Any:
+    """A form of the page: as it was typed and refused, or fresh."""
+    if refusal is None or refusal.key != key:
+        return form(**kwargs)
+    bound = form(refusal.sent, **kwargs)
+    for name, problems in refusal.errors.items():
+        for problem in problems if name not in bound.errors else []:
+            bound.add_error(name if name in bound.fields else None, problem)
+    return bound
+
+
+def _movements(page: SessionPage) -> list[tuple[str, str]]:
+    cards = [card for section in page.sections for group in section.groups for card in group.cards]
+    return [(str(card.prescription.uuid), card.name) for card in cards]
+
+
+@login_required
+@require_POST
+def train_log(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+    """One entry by plain form: through the same door as a batch of the phone."""
+    scheduled = own_session(request, scheduled_uuid)
+    sent = request.POST.dict()
+    answer = _log(scheduled, sent)
+    if not answer.is_kept:
+        # A conflict is shown on the page as it stands now, with what was typed.
+        status = 422 if answer.status == "refused" else 409
+        return _page(request, days.where_it_went(scheduled), Refusal(entry_key(sent), sent, answer.errors), status)
+    messages.success(request, _("Saved."))
+    if sent.get("kind") == "session":
+        return redirect("today")
+    return redirect(f"{reverse('train', args=[scheduled.uuid])}#{anchor_of(entry_key(sent))}")
+
+
+def _log(scheduled: ScheduledSession, sent: dict[str, Any]) -> Answer:
+    now = timezone.now()
+    clock = {"device_at": now.isoformat(), "time_zone": scheduled.client.time_zone}
+    return log_entries(scheduled.client, [sent | clock | {"scheduled": str(scheduled.uuid)}], at=now)[0]
+
+
+@login_required
+@require_POST
+def train_pain(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+    """Pain told from the session. Some areas ask for warning signs first; then the published table answers."""
+    scheduled = own_session(request, scheduled_uuid)
+    form = SessionPainForm(request.POST, movements=_movements(session_page(scheduled)))
+    groups = red_flags.areas_opening_red_flags(request.POST.get("area", ""))
+    is_asked = not groups or "asked" in request.POST
+    answer = _log(scheduled, request.POST.dict() | {"kind": "pain"}) if form.is_valid() and is_asked else None
+    ticked = request.POST.getlist("red_flags")
+    if ticked:
+        report_red_flags(scheduled.client, items=ticked, source="pain", at=timezone.now())
+        return redirect("stop-and-seek-care")
+    if answer is not None and answer.is_kept:
+        return redirect("pain-told", pain_uuid=answer.uuid)
+    context = {
+        "scheduled": scheduled,
+        "form": form,
+        "answer": answer,
+        "entry_id": request.POST.get("uuid") or uuid.uuid4(),
+        "red_flag_groups": [group for group in red_flags.GROUPS if group.code in groups],
+    }
+    status = 200 if form.is_valid() and answer is None else 422
+    return render(request, "programs/train_pain.html", context, status=status)
+
+
+@login_required
+@require_POST
+def move(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+    scheduled = own_session(request, scheduled_uuid)
+    now = timezone.now()
+    form = MoveForm(request.POST, reach=days.reach(days.today_of(scheduled.client, now)))
+    if not form.is_valid():
+        messages.error(request, _("Please choose a day."))
+        return redirect("train", scheduled_uuid=scheduled.uuid)
+    try:
+        days.move_session(scheduled, to=form.cleaned_data["to"], at=now)
+    except ProgramsError as refused:
+        messages.error(request, str(refused))
+        return redirect("train", scheduled_uuid=scheduled.uuid)
+    messages.success(request, _("Moved."))
+    return redirect("today")

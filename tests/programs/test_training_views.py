@@ -1,0 +1,514 @@
+"""What a client sees and does on the pages they train from."""
+
+import datetime
+import re
+import uuid
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+
+from clients.choices import ConsentAction
+from clients.models import PainReport, RedFlagReport
+from programs.choices import GroupKind, LoadKind, Measure, SessionState
+from programs.domain.logging import log_entries
+from programs.models import ScheduledSession, SetLog, TrainingLog
+from tests import factories as f
+from tests.programs.log import movement, session_entry, session_with, set_entry
+
+
+@pytest.fixture
+def now():
+    return timezone.now()
+
+
+@pytest.fixture
+def ready(cast):
+    """The client has consented and may train."""
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    return cast
+
+
+@pytest.fixture
+def page(ready, signed_in):
+    return signed_in(ready.client_user)
+
+
+def today_session(cast, now, *, days=0, **dose):
+    scheduled, prescription = session_with(cast, **dose)
+    scheduled.on = (now + datetime.timedelta(days=days)).date()
+    scheduled.save(update_fields=["on"])
+    return scheduled, prescription
+
+
+def url(scheduled, name="train"):
+    return reverse(name, args=[scheduled.uuid])
+
+
+def shown(response):
+    return " ".join(response.content.decode().split())
+
+
+def form_of(prescription, **fields):
+    return {
+        "kind": "set",
+        "uuid": str(uuid.uuid4()),
+        "prescription": str(prescription.uuid),
+        "number": "1",
+        "side": "both",
+        "repetitions": "8",
+    } | fields
+
+
+def field_value(html, name):
+    found = re.search(rf'<input[^>]*name="{name}"[^>]*value="([^"]*)"', html)
+    return found and found.group(1)
+
+
+# Today
+
+
+def test_today_offers_the_session_of_the_day(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    assert f'href="{url(scheduled)}"' in shown(page.get(reverse("today")))
+
+
+def test_today_without_a_session_says_what_comes_next(ready, page, now):
+    scheduled, _dose = today_session(ready, now, days=3)
+
+    response = page.get(reverse("today"))
+
+    assert response.context["next"] == scheduled
+    assert "Nothing is planned for today" in shown(response)
+
+
+@pytest.mark.parametrize(
+    ("state", "days", "words"),
+    [
+        (SessionState.WITH_NUMBERS, -1, "Done, with numbers"),
+        (SessionState.PARTLY, -1, "Partly done"),
+        (SessionState.SKIPPED, -1, "Skipped: No time"),
+        (SessionState.PLANNED, -1, "Not recorded"),
+        (SessionState.PLANNED, 1, "Planned"),
+    ],
+)
+def test_list_of_days_says_in_words_what_became_of_each(ready, page, now, state, days, words):
+    scheduled, _dose = today_session(ready, now, days=days)
+    reason = "time" if state == SessionState.SKIPPED else ""
+    ScheduledSession.objects.filter(pk=scheduled.pk).update(state=state, reason=reason)
+
+    assert [row.words for row in page.get(reverse("today")).context["rows"]] == [words]
+
+
+def test_today_is_the_day_of_the_clients_zone(ready, page, monkeypatch):
+    ready.client.time_zone = "Pacific/Auckland"
+    ready.client.save()
+    late = datetime.datetime(2026, 3, 4, 13, 0, tzinfo=datetime.UTC)
+    monkeypatch.setattr(timezone, "now", lambda: late)
+
+    assert page.get(reverse("today")).context["today"] == datetime.date(2026, 3, 5)
+
+
+def test_today_of_someone_who_is_no_client_is_not_found(cast, signed_in):
+    assert signed_in(cast.coach).get(reverse("today")).status_code == 404
+
+
+def test_today_shows_nothing_of_another_client(ready, page, now):
+    theirs, _dose = session_with(ready, client=ready.other_client)
+    ScheduledSession.objects.filter(pk=theirs.pk).update(on=now.date())
+
+    assert str(theirs.uuid) not in shown(page.get(reverse("today")))
+
+
+# The session
+
+
+@pytest.mark.parametrize("who", ["other_client_user", "coach", "other_coach", "owner", "stranger_coach"])
+@pytest.mark.parametrize(
+    ("name", "method"),
+    [("train", "get"), ("train-log", "post"), ("train-pain", "post"), ("move-session", "post")],
+)
+def test_session_is_the_clients_alone(ready, signed_in, now, who, name, method):
+    scheduled, _dose = today_session(ready, now)
+
+    assert getattr(signed_in(getattr(ready, who)), method)(url(scheduled, name)).status_code == 404
+
+
+def test_session_shows_dose_cue_and_why_it_changed(ready, page, now):
+    scheduled, _dose = today_session(ready, now, cue="Ribs down.", change_reason="You reached 12 twice.")
+
+    text = shown(page.get(url(scheduled)))
+
+    assert all(words in text for words in ("3 sets of 8–12 reps", "Ribs down.", "You reached 12 twice."))
+
+
+def test_session_brackets_a_pair(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+    pair = f.GroupFactory(section=dose.group.section, kind=GroupKind.PAIR, position=1)
+    f.PrescriptionFactory(group=pair)
+    f.PrescriptionFactory(group=pair, position=1)
+
+    groups = page.get(url(scheduled)).context["page"].sections[0].groups
+
+    assert [(group.is_pair, len(group.cards)) for group in groups] == [(False, 1), (True, 2)]
+
+
+def test_reserve_is_asked_on_the_last_set_only(ready, page, now):
+    scheduled, _dose = today_session(ready, now, sets=3)
+
+    assert shown(page.get(url(scheduled))).count('name="rir" value="2"') == 1
+
+
+def test_rows_are_filled_with_the_plan_when_nothing_was_done_before(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    assert field_value(page.get(url(scheduled)).content.decode(), "repetitions") == "8"
+
+
+def test_rows_are_filled_with_last_times_numbers_in_the_range(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+    before = f.ScheduledSessionFactory(client=ready.client, on=scheduled.on - datetime.timedelta(days=7))
+    f.SetLogFactory(client=ready.client, scheduled=before, lineage=dose.lineage, repetitions=11)
+
+    response = page.get(url(scheduled))
+
+    assert field_value(response.content.decode(), "repetitions") == "11"
+    assert "Last time: 11 reps" in shown(response)
+
+
+def test_planned_load_is_shown_in_the_clients_unit(ready, page, now):
+    ready.client.mass_unit = "lb"
+    ready.client.save()
+    plus = movement(load_kind=LoadKind.BODY_PLUS, share=1)
+    kg = {"load_entered": 10, "load_unit": "kg", "load_kg": 10}
+    scheduled, _dose = today_session(ready, now, movement=plus, **kg)
+
+    html = page.get(url(scheduled)).content.decode()
+
+    assert (field_value(html, "load"), field_value(html, "load_unit")) == ("22.05", "lb")
+
+
+def test_hold_has_a_timer_that_fills_its_seconds(ready, page, now):
+    scheduled, _dose = today_session(ready, now, movement=movement(measure=Measure.SECONDS), sets=1)
+
+    html = shown(page.get(url(scheduled)))
+
+    target = re.search(r'<hold-timer target="8" for="([^"]+)"', html).group(1)
+    assert f'id="{target}" name="seconds"' in html
+
+
+def test_session_that_moved_leads_to_its_new_day(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    page.post(url(scheduled, "move-session"), {"to": (now + datetime.timedelta(days=1)).date()})
+
+    response = page.get(url(scheduled))
+
+    assert response["Location"] == url(ScheduledSession.objects.get(moved_from=scheduled))
+
+
+def test_withdrawn_session_is_not_found(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    ScheduledSession.objects.filter(pk=scheduled.pk).update(state=SessionState.WITHDRAWN)
+
+    assert page.get(url(scheduled)).status_code == 404
+
+
+def test_page_asks_the_database_no_more_for_a_longer_session(ready, page, now, django_assert_num_queries):
+    scheduled, _dose = today_session(ready, now, sets=1)
+    page.get(url(scheduled))
+    with CaptureQueriesContext(connection) as short:
+        page.get(url(scheduled))
+    for _unused in range(3):
+        section = f.SectionFactory(session=scheduled.session, position=2)
+        more = f.PrescriptionFactory(group=f.GroupFactory(section=section), sets=4, per_side=True)
+        log_entries(ready.client, [set_entry(scheduled, more, number=n) for n in (1, 2)], at=now)
+
+    with django_assert_num_queries(len(short)):
+        page.get(url(scheduled))
+
+
+# Safety
+
+
+@pytest.fixture
+def locked(ready):
+    RedFlagReport.objects.create(
+        practice=ready.practice,
+        client=ready.client,
+        groups=["X"],
+        items=["x"],
+        lane="urgent",
+        locks=True,
+        source="pain",
+        reported_at=timezone.now(),
+    )
+
+
+def test_locked_client_cannot_open_a_session_and_reads_why(ready, page, now, locked):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.get(url(scheduled))
+
+    assert "Training is locked after a warning sign" in shown(response)
+    assert "set-logger" not in shown(response)
+
+
+def test_session_does_not_open_past_the_screenings_expiry(cast, signed_in, now):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, expires_on=now.date() - datetime.timedelta(days=1))
+    scheduled, _dose = today_session(cast, now)
+
+    assert "The screening has run out" in shown(signed_in(cast.client_user).get(url(scheduled)))
+
+
+def test_session_does_not_open_without_consent(ready, page, now):
+    f.ConsentFactory(client=ready.client, action=ConsentAction.WITHDRAWN, at=now)
+    scheduled, _dose = today_session(ready, now)
+
+    assert "set-logger" not in shown(page.get(url(scheduled)))
+
+
+def test_locked_client_can_still_tell_what_was_done(ready, page, now, locked):
+    scheduled, _dose = today_session(ready, now)
+
+    page.post(url(scheduled, "train-log"), {"kind": "session", "uuid": str(uuid.uuid4()), "outcome": "as_planned"})
+
+    assert TrainingLog.objects.get().outcome == "as_planned"
+
+
+# Logging without a script
+
+
+def test_done_stores_the_set_and_goes_back_to_its_row(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-log"), form_of(dose))
+
+    assert response["Location"] == f"{url(scheduled)}#set-{dose.uuid}-1-both"
+    assert SetLog.objects.get().repetitions == 8
+
+
+def test_form_of_the_page_stores_what_it_shows(ready, page, now):
+    """Every input of the first row, as a browser without a script would send it."""
+    plus = movement(load_kind=LoadKind.BODY_PLUS, share=1)
+    kg = {"load_entered": 10, "load_unit": "kg", "load_kg": 10, "grip": "neutral"}
+    scheduled, _dose = today_session(ready, now, movement=plus, sets=1, **kg)
+    html = page.get(url(scheduled)).content.decode()
+    form = re.search(r'<form class="set-row".*?</form>', html, re.DOTALL).group()
+    inputs = re.findall(r'<input[^>]*name="(\w+)"[^>]*?(?:type="(\w+)")?[^>]*value="([^"]*)"', form)
+    sent = {name: value for name, _type, value in inputs if name not in {"csrfmiddlewaretoken", "rir"}}
+
+    page.post(url(scheduled, "train-log"), sent | {"rir": "2"})
+
+    stored = SetLog.objects.get()
+    assert (stored.repetitions, stored.load_kg, stored.grip, stored.rir) == (8, Decimal(10), "neutral", Decimal(2))
+
+
+def test_form_sent_twice_stores_once(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+    sent = form_of(dose)
+
+    responses = [page.post(url(scheduled, "train-log"), sent) for _unused in range(2)]
+
+    assert [response.status_code for response in responses] == [302, 302]
+    assert SetLog.objects.count() == 1
+
+
+def test_saved_set_can_be_changed(ready, page, now):
+    scheduled, dose = today_session(ready, now, sets=1)
+    page.post(url(scheduled, "train-log"), form_of(dose))
+    html = page.get(url(scheduled)).content.decode()
+
+    replaces = field_value(html, "replaces")
+    page.post(url(scheduled, "train-log"), form_of(dose, repetitions="9", replaces=replaces))
+
+    assert SetLog.objects.counting().get().repetitions == 9
+
+
+def test_saved_set_can_be_taken_back(ready, page, now):
+    scheduled, dose = today_session(ready, now, sets=1)
+    first = form_of(dose)
+    page.post(url(scheduled, "train-log"), first)
+
+    back = form_of(dose, withdrawn="true", replaces=first["uuid"], repetitions="")
+    page.post(url(scheduled, "train-log"), back)
+
+    assert not SetLog.objects.counting().exists()
+
+
+def test_refused_set_keeps_what_was_typed_and_says_why(ready, page, now):
+    scheduled, dose = today_session(ready, now, sets=1)
+
+    response = page.post(url(scheduled, "train-log"), form_of(dose, repetitions="5000"))
+
+    html = response.content.decode()
+    assert (response.status_code, field_value(html, "repetitions")) == (422, "5000")
+    assert "less than or equal to 1000" in html
+
+
+def test_set_logged_meanwhile_on_another_device_is_shown_as_a_conflict(ready, page, now):
+    scheduled, dose = today_session(ready, now, sets=1)
+    log_entries(ready.client, [set_entry(scheduled, dose, repetitions=10)], at=now)
+
+    response = page.post(url(scheduled, "train-log"), form_of(dose, repetitions="7"))
+
+    assert response.status_code == 409
+    assert "Other numbers were saved here before." in shown(response)
+
+
+def test_sides_that_differed_are_stored_as_two(ready, page, now):
+    scheduled, dose = today_session(ready, now, per_side=True)
+
+    for side, done in (("left", "8"), ("right", "6")):
+        page.post(url(scheduled, "train-log"), form_of(dose, side=side, repetitions=done))
+
+    rows = page.get(url(scheduled)).context["page"].sections[0].groups[0].cards[0].rows
+    assert [(row.number, row.side, row.amount) for row in rows[:2]] == [(1, "left", "8"), (1, "right", "6")]
+
+
+def test_session_told_as_done_goes_back_to_today(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    told = {"kind": "session", "uuid": str(uuid.uuid4()), "outcome": "partly", "session_rpe": "7", "minutes": "40"}
+
+    response = page.post(url(scheduled, "train-log"), told)
+
+    assert response["Location"] == reverse("today")
+    assert TrainingLog.objects.get().session_load_au == 280
+
+
+def test_session_without_an_outcome_is_refused_at_its_field(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-log"), {"kind": "session", "uuid": str(uuid.uuid4()), "note": "Hot."})
+
+    assert (response.status_code, list(response.context["finish"].errors)) == (422, ["outcome"])
+    assert "Hot." in shown(response)
+
+
+def test_session_is_skipped_with_a_reason(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    told = {"kind": "session", "uuid": str(uuid.uuid4()), "outcome": "skipped", "skip_reason": "travel"}
+
+    page.post(url(scheduled, "train-log"), told)
+
+    scheduled.refresh_from_db()
+    assert scheduled.state == SessionState.EXCUSED
+
+
+def test_skipping_without_a_reason_is_refused_where_it_was_asked(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(
+        url(scheduled, "train-log"), {"kind": "session", "uuid": str(uuid.uuid4()), "outcome": "skipped"}
+    )
+
+    assert (response.status_code, list(response.context["skip"].errors)) == (422, ["skip_reason"])
+
+
+def test_finish_form_remembers_what_was_told(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    log_entries(ready.client, [session_entry(scheduled, outcome="partly", session_rpe=6, minutes=33)], at=now)
+
+    initial = page.get(url(scheduled)).context["finish"].initial
+
+    assert (initial["outcome"], initial["session_rpe"], initial["minutes"]) == ("partly", 6, 33)
+
+
+def test_minutes_are_filled_from_the_first_set(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+    started = (now - datetime.timedelta(minutes=42)).isoformat()
+    log_entries(ready.client, [set_entry(scheduled, dose, device_at=started)], at=now)
+
+    assert page.get(url(scheduled)).context["finish"].initial["minutes"] in {42, 43}
+
+
+@pytest.mark.parametrize("name", ["train-log", "train-pain", "move-session"])
+def test_what_changes_things_is_not_done_by_looking(ready, page, now, name):
+    scheduled, _dose = today_session(ready, now)
+
+    assert page.get(url(scheduled, name)).status_code == 405
+
+
+# Pain
+
+
+def pain_form(**fields):
+    return {"uuid": str(uuid.uuid4()), "area": "elbow", "side": "left", "during": "4"} | fields
+
+
+def test_pain_from_the_session_leads_to_the_tables_answer(ready, page, now):
+    scheduled, dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(prescription=str(dose.uuid)))
+
+    report = PainReport.objects.get()
+    assert response["Location"] == reverse("pain-told", args=[report.uuid])
+    assert (report.told_in, report.movement_slug) == (scheduled.uuid, dose.movement.movement.slug)
+
+
+def test_pain_in_the_chest_asks_for_warning_signs_before_anything_is_stored(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(area="chest"))
+
+    assert response.context["red_flag_groups"]
+    assert not PainReport.objects.exists()
+
+
+def test_warning_sign_leads_to_stop_and_the_pain_is_kept_too(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    asked = page.post(url(scheduled, "train-pain"), pain_form(area="chest")).context["red_flag_groups"]
+
+    ticked = pain_form(area="chest", asked="yes", red_flags=asked[0].items[0].code)
+    response = page.post(url(scheduled, "train-pain"), ticked)
+
+    assert response["Location"] == reverse("stop-and-seek-care")
+    assert (PainReport.objects.count(), RedFlagReport.objects.count()) == (1, 1)
+
+
+def test_warning_sign_counts_even_when_the_rest_is_missing(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    asked = page.post(url(scheduled, "train-pain"), pain_form(area="chest")).context["red_flag_groups"]
+
+    page.post(
+        url(scheduled, "train-pain"),
+        pain_form(area="chest", side="", asked="yes", red_flags=asked[0].items[0].code),
+    )
+
+    assert RedFlagReport.objects.count() == 1
+
+
+def test_incomplete_pain_is_asked_again_with_what_was_typed(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(during="", note="On the way up."))
+
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["during"])
+    assert "On the way up." in shown(response)
+
+
+# Moving
+
+
+def test_session_moves_to_another_day_and_the_list_says_where(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    to = (now + datetime.timedelta(days=2)).date()
+
+    page.post(url(scheduled, "move-session"), {"to": to.isoformat()})
+
+    rows = page.get(reverse("today")).context["rows"]
+    assert [row.words for row in rows] == [f"Moved to {to:%A} {to.day} {to:%B}", "Planned"]
+
+
+@pytest.mark.parametrize("to", ["", "soon", "2020-01-01", "2199-01-01"])
+def test_session_does_not_move_out_of_reach(ready, page, now, to):
+    scheduled, _dose = today_session(ready, now)
+
+    page.post(url(scheduled, "move-session"), {"to": to})
+
+    assert ScheduledSession.objects.get().state == SessionState.PLANNED
