@@ -131,7 +131,7 @@ class RowForm(forms.Form):
     movement = forms.CharField(label=_("Movement"), max_length=120)
     section = forms.ChoiceField(label=_("Section"), choices=SectionKind.choices, initial=SectionKind.STRENGTH)
     sets = forms.IntegerField(label=_("Sets"), min_value=1, max_value=20, initial=3)
-    amount = AmountField(label=_("Reps, s or m"), max_length=11, initial="8-12")
+    amount = AmountField(label=_("Amount"), max_length=11, initial="8-12")
     load = LoadField(label=_("Load"))
     rir = EffortField(label=_("RIR"))
     rpe = EffortField(label=_("RPE"))
