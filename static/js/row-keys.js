@@ -18,7 +18,7 @@ class RowKeys extends HTMLElement {
   }
 }
 
-export function nextStop(here, step, count) {
+function nextStop(here, step, count) {
   if (here < 0) return step > 0 ? 0 : count - 1
   return Math.min(count - 1, Math.max(0, here + step))
 }

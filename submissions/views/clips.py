@@ -1,22 +1,32 @@
 """The files of a clip: for its client and that client's coaches, piece by piece, kept by no cache."""
 
+from datetime import datetime, timedelta
 from typing import BinaryIO, cast
 
 from django.contrib.auth.decorators import login_required
 from django.core.files.storage import default_storage
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from clients.choices import ReadKind
+from clients.domain.history import record_read
+from clients.models import AccessRecord
 from submissions.choices import ClipState
 from submissions.domain import byte_range
 from submissions.models import Clip
+
+# A player asks for many pieces of a file, for as long as its page is open.
+ONE_READING = timedelta(hours=12)
 
 
 @login_required
 @require_safe
 def clip_file(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
-    return _send(request, _ready(request, clip_uuid).review_copy, "video/mp4")
+    clip = _ready(request, clip_uuid)
+    _record_reading(request, clip, at=timezone.now())
+    return _send(request, clip.review_copy, "video/mp4")
 
 
 @login_required
@@ -36,8 +46,17 @@ def clip_frames(request: HttpRequest, clip_uuid: str) -> HttpResponse:
     return response
 
 
+def _record_reading(request: HttpRequest, clip: Clip, *, at: datetime) -> None:
+    """The page that shows a clip has recorded it; this catches who asks for the file without the page."""
+    recent = AccessRecord.objects.filter(
+        client=clip.client_id, reader=request.user.pk, subject_uuid=clip.uuid, at__gt=at - ONE_READING
+    )
+    if not recent.exists():
+        record_read(clip.client, reader=request.user, kind=ReadKind.CLIP, at=at, subject=clip.uuid)
+
+
 def _ready(request: HttpRequest, clip_uuid: str) -> Clip:
-    clips = Clip.objects.visible_to(request.user).defer("frame_times")
+    clips = Clip.objects.visible_to(request.user).select_related("client").defer("frame_times")
     return get_object_or_404(clips, uuid=clip_uuid, state=ClipState.READY)
 
 

@@ -5,6 +5,7 @@ import errno
 import fcntl
 import hashlib
 import io
+from contextlib import contextmanager
 
 import pytest
 
@@ -233,6 +234,23 @@ def test_second_sender_is_told_that_the_upload_is_busy(begin):
         fcntl.flock(other, fcntl.LOCK_EX)
         with pytest.raises(UploadBusy):
             send(upload, b"123")
+
+
+def test_offset_is_asked_again_under_the_lock(begin, monkeypatch):
+    upload = begin(10)
+    real = files.locked_part
+
+    @contextmanager
+    def after_another_sender(upload_uuid):
+        files.part_path(upload_uuid).write_bytes(b"12345")
+        with real(upload_uuid) as file:
+            yield file
+
+    monkeypatch.setattr(files, "locked_part", after_another_sender)
+    with pytest.raises(WrongOffset):
+        send(upload, b"abc")
+
+    assert stored(upload) == b"12345"
 
 
 def test_expired_upload_is_gone(begin):

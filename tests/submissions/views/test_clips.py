@@ -5,6 +5,8 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
+from clients.choices import ReadKind
+from clients.models import AccessRecord
 from submissions.choices import ClipState
 from tests import factories as f
 
@@ -81,3 +83,19 @@ def test_file_that_is_missing_on_the_disk_is_a_404(signed_in, cast, clip):
     default_storage.delete(clip.review_copy)
 
     assert get(signed_in(cast.coach), "clip-file", clip).status_code == 404
+
+
+def test_file_asked_for_without_its_page_is_recorded_once_however_many_pieces(signed_in, cast, clip):
+    browser = signed_in(cast.coach)
+
+    for start in (0, 100, 200):
+        get(browser, "clip-file", clip, Range=f"bytes={start}-")
+
+    read = AccessRecord.objects.get()
+    assert (read.kind, read.reader, read.subject_uuid) == (ReadKind.CLIP, cast.coach, clip.uuid)
+
+
+def test_watching_ones_own_clip_is_not_recorded(signed_in, cast, clip):
+    get(signed_in(cast.client_user), "clip-file", clip)
+
+    assert not AccessRecord.objects.exists()
