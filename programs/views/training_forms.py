@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from clients.choices import Area
 from clients.forms import PainForm
 from programs.choices import Outcome, SkipReason
 
@@ -72,4 +73,6 @@ class SessionPainForm(PainForm):
         super().__init__(*args, **kwargs)
         choices = [("", _("Several, or I do not know")), *movements]
         self.fields["prescription"].choices = choices  # type: ignore[attr-defined]
+        # No area stands there before the client chose one.
+        self.fields["area"].choices = [("", _("Choose")), *Area.choices]  # type: ignore[attr-defined]
         self.order_fields(["area", "side", "during", "prescription", "note"])

@@ -483,6 +483,12 @@ def test_warning_sign_counts_even_when_the_rest_is_missing(ready, page, now):
     assert RedFlagReport.objects.count() == 1
 
 
+def test_no_area_is_chosen_before_the_client_chose_one(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    assert page.get(url(scheduled)).context["pain"].fields["area"].choices[0][0] == ""
+
+
 def test_incomplete_pain_is_asked_again_with_what_was_typed(ready, page, now):
     scheduled, _dose = today_session(ready, now)
 
