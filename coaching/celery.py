@@ -61,7 +61,9 @@ def transport_options(url: str, folder: Path) -> dict[str, Any]:
             "visibility_timeout": 60,
             "unacked_restore_interval": 5,
             "unacked_restore_throttle": 1,
-            "socket_connect_timeout": 2,
+            # A request that only wants to leave a hint does not wait for a broker that is down.
+            "max_retries": 0,
+            "socket_connect_timeout": 1,
             "socket_timeout": 10,
         }
     return {}

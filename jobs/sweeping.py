@@ -7,7 +7,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Max, Q
 
 from jobs import registry
 from jobs.choices import JobState, ProcessKind
@@ -80,10 +80,15 @@ def clear_delivered_hints() -> None:
 
 
 def remove_old(*, at: datetime.datetime) -> int:
-    """Forget finished jobs: after a month what was done, after three what failed."""
-    old = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=30))
-    older = Q(state=JobState.FAILED, finished_at__lt=at - datetime.timedelta(days=90))
-    return Job.objects.filter(old | older).delete()[0]
+    """Forget finished jobs: what failed after three months, what was done after one, what is scheduled after two days.
+
+    The newest of a scheduled task stays: without it, its period would be created again.
+    """
+    newest = Job.objects.exclude(period="").values("name").annotate(newest=Max("pk")).values("newest")
+    failed = Q(state=JobState.FAILED, finished_at__lt=at - datetime.timedelta(days=90))
+    done = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=30))
+    scheduled = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=2)) & ~Q(period="")
+    return Job.objects.filter(failed | done | scheduled).exclude(pk__in=newest).delete()[0]
 
 
 def beat(kind: ProcessKind, *, at: datetime.datetime) -> None:

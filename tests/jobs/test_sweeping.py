@@ -1,0 +1,153 @@
+"""What a lost message, a dead worker or a long sleep left behind."""
+
+import datetime
+
+import pytest
+from django.db import transaction
+
+import jobs
+from jobs import lease as leases
+from jobs import sweeping
+from jobs.choices import JobState, ProcessKind
+from jobs.models import Heartbeat, Job
+
+pytestmark = pytest.mark.django_db
+
+HOUR = datetime.timedelta(hours=1)
+
+
+@pytest.fixture(autouse=True)
+def broker_folder(settings, tmp_path):
+    settings.BROKER_FOLDER = tmp_path
+    return tmp_path
+
+
+@pytest.fixture
+def hinted(monkeypatch):
+    sent: list[int] = []
+    monkeypatch.setattr(sweeping, "hint", lambda job_id: sent.append(job_id) or True)
+    return sent
+
+
+def queued(at, **values) -> Job:
+    return Job.objects.create(**{"name": "test.note", "run_at": at} | values)
+
+
+def test_sweep_hints_what_waits(hinted, at):
+    due = queued(at)
+    queued(at + HOUR)
+
+    sweeping.sweep(at=at)
+    assert hinted == [due.pk]
+
+
+def test_sweep_does_not_repeat_a_fresh_hint(hinted, at):
+    job = queued(at)
+    for seconds in [0, 5, 59, 60]:
+        sweeping.sweep(at=at + datetime.timedelta(seconds=seconds))
+
+    assert hinted == [job.pk, job.pk]
+
+
+def test_first_sweep_of_a_worker_repeats_all_hints(hinted, at):
+    job = queued(at, hinted_at=at)
+    sweeping.sweep(at=at, everything=True)
+
+    assert hinted == [job.pk]
+
+
+def test_hint_that_could_not_be_sent_is_sent_by_the_next_sweep(monkeypatch, at):
+    queued(at)
+    monkeypatch.setattr(sweeping, "hint", lambda job_id: False)
+    sweeping.sweep(at=at)
+
+    assert Job.objects.get().hinted_at is None
+
+
+def test_sweep_hints_a_job_whose_worker_died(hinted, at):
+    job = queued(at)
+    leases.claim(job.pk, seconds=60, at=at)
+
+    sweeping.sweep(at=at + datetime.timedelta(seconds=59))
+    assert hinted == []
+    sweeping.sweep(at=at + datetime.timedelta(seconds=60))
+    assert hinted == [job.pk]
+
+
+def test_sweep_fails_a_job_whose_worker_died_each_time(hinted, at):
+    job = queued(at, max_attempts=1)
+    leases.claim(job.pk, seconds=60, at=at)
+    sweeping.sweep(at=at + HOUR)
+
+    job.refresh_from_db()
+    assert (job.state, hinted) == (JobState.FAILED, [])
+    assert "died" in job.last_error
+
+
+@pytest.fixture
+def nightly(own_tasks):
+    jobs.periodic("test.nightly", hour=2, zone="Europe/Berlin")(lambda: None)
+
+
+def test_scheduled_work_gets_one_row_per_period(nightly, hinted, at):
+    for hours in range(48):
+        sweeping.sweep(at=at + hours * HOUR)
+        jobs.run_waiting()
+
+    assert list(Job.objects.values_list("period", flat=True)) == ["2026-03-04", "2026-03-05", "2026-03-06"]
+
+
+def test_periods_missed_in_a_long_sleep_collapse_into_the_latest(nightly, hinted, at):
+    sweeping.sweep(at=at)
+    sweeping.sweep(at=at + datetime.timedelta(days=30))
+
+    assert list(Job.objects.values_list("period", flat=True)) == ["2026-04-03"]
+
+
+def test_scheduled_work_that_runs_is_not_dropped_for_a_new_period(nightly, hinted, at):
+    sweeping.sweep(at=at)
+    leases.claim(Job.objects.get().pk, seconds=60, at=at)
+    sweeping.sweep(at=at + datetime.timedelta(days=1))
+
+    assert Job.objects.count() == 2
+
+
+def test_late_sweeper_with_a_slow_clock_does_not_repeat_a_period(nightly, hinted, at):
+    with transaction.atomic():
+        sweeping.sweep(at=at)
+    jobs.run_waiting()
+    sweeping.sweep(at=at - datetime.timedelta(seconds=3))
+
+    assert Job.objects.count() == 1
+
+
+def test_old_rows_are_forgotten_but_not_the_newest_period(at):
+    done = {"state": JobState.DONE, "finished_at": at - datetime.timedelta(days=31)}
+    queued(at, **done)
+    queued(at, **done, period="2026-01-01")
+    newest = queued(at, **done, period="2026-01-02")
+    waiting = queued(at - datetime.timedelta(days=400))
+    sweeping.remove_old(at=at)
+
+    assert set(Job.objects.all()) == {newest, waiting}
+
+
+def test_delivered_hints_are_cleared_a_minute_later(broker_folder, monkeypatch):
+    delivered = broker_folder / "delivered"
+    delivered.mkdir()
+    message = delivered / "1.celery.msg"
+    message.touch()
+
+    sweeping.clear_delivered_hints()
+    assert message.exists()
+    changed = message.stat().st_ctime
+    monkeypatch.setattr(sweeping.time, "time", lambda: changed + 61)
+    sweeping.clear_delivered_hints()
+    assert not message.exists()
+
+
+def test_beat_keeps_one_row_per_kind(at):
+    for minutes in range(3):
+        sweeping.beat(ProcessKind.WORKER, at=at + datetime.timedelta(minutes=minutes))
+
+    assert Heartbeat.objects.get().seen_at == at + datetime.timedelta(minutes=2)
