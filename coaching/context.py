@@ -4,7 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
@@ -46,13 +46,7 @@ def site(request: HttpRequest) -> dict[str, object]:
 
 def _nav(request: HttpRequest, *, is_coach: bool, is_client: bool) -> list[dict[str, Any]]:
     places = [*(COACH_PLACES if is_coach else ()), *(CLIENT_PLACES if is_client else ())]
-    items = []
-    for label, name in places:
-        try:
-            items.append(_item(request, label, reverse(name), name))
-        except NoReverseMatch:  # INTERIM while rooms are under construction
-            continue
-    return items
+    return [_item(request, label, reverse(name), name) for label, name in places]
 
 
 def _client_tabs(request: HttpRequest) -> list[dict[str, Any]]:
@@ -60,13 +54,7 @@ def _client_tabs(request: HttpRequest) -> list[dict[str, Any]]:
     client_uuid = match.kwargs.get("client_uuid") if match else None
     if client_uuid is None:
         return []
-    items = []
-    for label, name in CLIENT_TABS:
-        try:
-            items.append(_item(request, label, reverse(name, args=[client_uuid]), name))
-        except NoReverseMatch:  # INTERIM while rooms are under construction
-            continue
-    return items
+    return [_item(request, label, reverse(name, args=[client_uuid]), name) for label, name in CLIENT_TABS]
 
 
 def _item(request: HttpRequest, label: Promise, url: str, name: str) -> dict[str, Any]:

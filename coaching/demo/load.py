@@ -177,7 +177,7 @@ def _write_block(client: Client, person: Person, by: User, monday: datetime.date
     for n, (name, works) in enumerate(person.sessions):
         weekday = (today.weekday() + 3 * n) % 7
         session = add_session(block, version=block.version, name=name, week=1, weekday=weekday)
-        rows = [_row(client, person, name, work) for work in works]
+        rows = [_row(work) for work in works]
         save_session(session, rows, version=block.version, name=name, weekday=weekday)
         block.refresh_from_db()
     copy_week(block, from_week=1, to_weeks=range(2, FIRST_WEEKS + 1), version=block.version)
@@ -189,14 +189,12 @@ def _movement(slug: str) -> Any:
     return Movement.objects.select_related("current").get(practice=None, slug=slug).current
 
 
-def _row(client: Client, person: Person, session: str, work: Planned) -> Row:
+def _row(work: Planned) -> Row:
     load = Decimal(work.load) if work.load else None
     return Row(
         movement=_movement(work.slug),
         section=work.section,
         paired=work.paired,
-        # Both sessions of the week train the same thing, so they share its history.
-        lineage=uuid.uuid5(NAMESPACE, f"{person.email}:{work.slug}"),
         sets=work.sets,
         amount_low=work.low,
         amount_high=work.high,
@@ -219,7 +217,7 @@ def _publish(block: Block, by: User) -> None:
 
 
 def _log(client: Client, person: Person, first_monday: datetime.date, today: datetime.date) -> None:
-    works = {uuid.uuid5(NAMESPACE, f"{person.email}:{w.slug}"): w for _name, ws in person.sessions for w in ws}
+    works = {work.slug: work for _name, planned in person.sessions for work in planned}
     sessions = ScheduledSession.objects.of(client).on_the_plan().filter(on__lt=today).order_by("on")
     for n, scheduled in enumerate(sessions):
         if person.stops_recording and scheduled.on > today - datetime.timedelta(days=16):
@@ -236,13 +234,15 @@ def _evening(client: Client, day: datetime.date) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time(18, 45), tzinfo=client.zone)
 
 
-def _entries(scheduled: ScheduledSession, works: dict[uuid.UUID, Planned], week: int, nth: int) -> list[dict[str, Any]]:
+def _entries(scheduled: ScheduledSession, works: dict[str, Planned], week: int, nth: int) -> list[dict[str, Any]]:
     at = _evening(scheduled.client, scheduled.on)
     common = {"scheduled": str(scheduled.uuid), "device_at": at.isoformat(), "time_zone": scheduled.time_zone}
-    prescriptions = Prescription.objects.filter(group__section__session=scheduled.session).select_related("movement")
+    prescriptions = Prescription.objects.filter(group__section__session=scheduled.session).select_related(
+        "movement__movement"
+    )
     entries: list[dict[str, Any]] = []
     for prescription in prescriptions:
-        work = works[prescription.lineage]
+        work = works[prescription.movement.movement.slug]
         if work.section in {"raise", "mobility"}:
             continue
         measure = {"reps": "repetitions", "seconds": "seconds", "metres": "metres"}[prescription.movement.measure]
@@ -276,7 +276,7 @@ def _film(client: Client, person: Person, today: datetime.date, *, at: datetime.
     ).first()
     with TemporaryDirectory() as folder:
         path = Path(folder) / "clip.mp4"
-        draw_clip(path, movement=figure, fps=60 if figure == "squat" else 30, seconds=7, seed=len(slug))
+        draw_clip(path, movement=figure, fps=60 if figure == "squat" else 30, seconds=6, size=(360, 640))
         upload = open_upload(
             client,
             scheduled=scheduled,

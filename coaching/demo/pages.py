@@ -1,0 +1,54 @@
+"""Addresses of the demo's pages worth looking at, by name: for screenshots."""
+
+from django.urls import reverse
+
+from clients.models import Client
+from programs.models import Block, Prescription, ScheduledSession
+from submissions.models import Submission
+
+
+def coach_pages() -> dict[str, str]:
+    progressing = Client.objects.get(name="Ilse Varga")
+    block = Block.objects.of(progressing).filter(state="published").order_by("-starts_on")[0]
+    waiting = Submission.objects.waiting().filter(clip__state="ready").in_queue_order().first()
+    pages = {
+        "desk": reverse("desk"),
+        "queue": reverse("queue"),
+        "clients": reverse("clients"),
+        "progress": reverse("client", args=[progressing.uuid]),
+        "progress-stalled": reverse("client", args=[Client.objects.get(name="Bram Okonjo").uuid]),
+        "safety": reverse("client-safety", args=[Client.objects.get(name="Tomas Reyne").uuid]),
+        "blocks": reverse("client-blocks", args=[progressing.uuid]),
+        "block": reverse("block", args=[block.uuid]),
+        "block-session": reverse("block-session", args=[block.uuid, block.sessions.first().uuid]),
+        "movements": reverse("movements"),
+        "invite": reverse("invite-client"),
+        "mailbox": reverse("mailbox"),
+    }
+    return pages | ({"review": reverse("review", args=[waiting.uuid])} if waiting else {})
+
+
+def client_pages(name: str) -> dict[str, str]:
+    client = Client.objects.get(name=name)
+    session = ScheduledSession.objects.of(client).filter(state="planned").order_by("on").first()
+    block = Block.objects.of(client).filter(state="published").order_by("-starts_on")[0]
+    pages = {
+        "my-home": reverse("my-home"),
+        "today": reverse("today"),
+        "my-clips": reverse("my-clips"),
+        "my-progress": reverse("my-progress"),
+        "my-block": reverse("my-block", args=[block.uuid]),
+        "outcome": reverse("outcome"),
+        "consents": reverse("consents"),
+        "intake-health": reverse("intake-step", args=["health"]),
+        "intake-equipment": reverse("intake-step", args=["equipment"]),
+        "intake-body": reverse("intake-step", args=["body"]),
+        "pain": reverse("report-pain"),
+        "stop": reverse("stop-and-seek-care"),
+        "ask": reverse("ask"),
+    }
+    if session is not None:
+        first = Prescription.objects.filter(group__section__session=session.session, group__section__kind="strength")
+        pages["train"] = reverse("train", args=[session.uuid])
+        pages["film"] = reverse("upload-clip", args=[session.uuid, first.first().uuid])
+    return pages
