@@ -1,7 +1,6 @@
 """What people type about clips, questions and reviews."""
 
 import json
-from operator import attrgetter
 from typing import Any, cast
 
 from django import forms
@@ -58,7 +57,11 @@ class AskForm(forms.Form):
         super().__init__(*args, **kwargs)
         movement = cast("forms.ModelChoiceField", self.fields["movement"])
         movement.queryset = prescribed_movements(client)
-        movement.label_from_instance = attrgetter("name")  # type: ignore[method-assign]
+        movement.label_from_instance = _name_of  # type: ignore[method-assign]
+
+
+def _name_of(movement: MovementRevision) -> str:
+    return movement.name
 
 
 class ReviewForm(forms.Form):

@@ -13,6 +13,7 @@ from pathlib import Path
 from django.conf import settings
 from django.core.files import File
 from django.core.files.storage import default_storage
+from django.db.models import Q
 
 from submissions.errors import UploadBusy
 from submissions.models import Clip
@@ -100,7 +101,7 @@ def discard(*names: str) -> None:
 
 def unclaimed_files(*, before: datetime.datetime) -> list[str]:
     """Files of clips that no row names, older than any job still running could have made them."""
-    if not _exists(CLIPS):
+    if not default_storage.exists(CLIPS):
         return []
     return [
         name
@@ -114,11 +115,5 @@ def _files_in(folder: str) -> list[str]:
     return [f"{folder}/{name}" for name in default_storage.listdir(folder)[1]]
 
 
-def _exists(folder: str) -> bool:
-    return default_storage.exists(folder)
-
-
 def _is_claimed(name: str) -> bool:
-    from django.db.models import Q  # noqa: PLC0415
-
     return Clip.objects.filter(Q(original=name) | Q(review_copy=name) | Q(poster=name)).exists()

@@ -58,7 +58,7 @@ def polled(view: View) -> View:
 
 
 def _is_fragment(request: HttpRequest) -> bool:
-    return bool(request.htmx)  # type: ignore[attr-defined] -- django_htmx's middleware
+    return bool(request.htmx)  # type: ignore[attr-defined]  # set by django_htmx
 
 
 @polled

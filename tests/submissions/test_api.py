@@ -187,6 +187,15 @@ def test_patch_answers_the_new_offset(client, open_one):
     assert (answer.status_code, answer["Upload-Offset"], "Upload-Expires" in answer) == (204, "4", True)
 
 
+def test_piece_larger_than_any_form_may_be_is_taken_in(client, open_one, settings):
+    piece = content_of(settings.DATA_UPLOAD_MAX_MEMORY_SIZE + 1)
+    upload = open_one(len(piece) + 1)
+
+    patch(client, upload, piece)
+
+    assert files.part_path(upload.uuid).read_bytes() == piece
+
+
 def test_patch_from_the_wrong_offset_is_409(client, open_one):
     assert patch(client, open_one(), b"1", offset=3).status_code == 409
 
