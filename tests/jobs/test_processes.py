@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from django.db import connection
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 
 ROOT = Path(__file__).parents[2]
 HEAD = (
@@ -19,12 +19,11 @@ HEAD += "from jobs.clock import database_now; from jobs.models import Job; "
 
 
 @pytest.fixture
-def environment(tmp_path, request) -> dict[str, str]:
+def environment(tmp_path) -> dict[str, str]:
     environment = os.environ | {"DJANGO_SETTINGS_MODULE": "tests.jobs.only_jobs", "PURLIN_VAR": str(tmp_path)}
     if connection.vendor == "postgresql":
-        request.getfixturevalue("transactional_db")
         config = connection.settings_dict
-        at = f"{config['USER']}:{config['PASSWORD']}@{config['HOST']}:{config['PORT']}"
+        at = f"{config['USER']}:{config['PASSWORD']}@{config['HOST']}:{config['PORT']}" if config["HOST"] else ""
         environment["PURLIN_DATABASE_URL"] = f"postgres://{at}/{config['NAME']}"
         return environment
     run = [sys.executable, "-m", "django", "migrate", "-v0"]
@@ -121,3 +120,31 @@ def test_jobs_run_on_a_database_that_others_keep_writing_to(environment):
     assert output(RUN_ALL, environment) == "60"
     for writer in writers:
         writer.communicate(timeout=60)
+
+
+ENSURE_AND_DAWDLE = """
+from django.db import transaction
+import jobs
+registry.task('test.again')(lambda: None)
+with transaction.atomic():
+    jobs.ensure('test.again')
+with transaction.atomic():
+    jobs.ensure('test.again')
+    Job.objects.create(name='test.written', run_at=database_now())
+    print('asked', flush=True)
+    time.sleep(2)
+"""
+CLAIM_AND_LOOK = """
+job = Job.objects.get(name='test.again')
+claimed = leases.claim(job.pk, seconds=60, at=database_now()) is not None
+print(claimed, Job.objects.filter(name='test.written').exists())
+"""
+
+
+def test_run_that_was_joined_starts_only_when_what_it_should_see_is_committed(environment):
+    asking = start(ENSURE_AND_DAWDLE, environment)
+    assert asking.stdout
+    assert asking.stdout.readline() == "asked\n"
+
+    assert output(CLAIM_AND_LOOK, environment) == "True True"
+    asking.communicate(timeout=60)
