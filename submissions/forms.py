@@ -57,7 +57,7 @@ class AskForm(forms.Form):
         super().__init__(*args, **kwargs)
         movement = cast("forms.ModelChoiceField", self.fields["movement"])
         movement.queryset = prescribed_movements(client)
-        movement.label_from_instance = _name_of  # type: ignore[method-assign]
+        movement.label_from_instance = _name_of  # type: ignore[assignment, method-assign]
 
 
 def _name_of(movement: MovementRevision) -> str:

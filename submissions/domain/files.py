@@ -80,17 +80,16 @@ def keep(made: Path, clip: Clip, suffix: str) -> str:
 
     Safe on the disk before it returns, because the original is deleted next.
     """
-    name = default_storage.save(f"{CLIPS}/{clip.uuid}/{uuid.uuid4().hex}{suffix}", _opened(made))
-    if hasattr(default_storage, "location"):  # a folder; other storages answer only when they have it
+    with made.open("rb") as file:
+        name = default_storage.save(f"{CLIPS}/{clip.uuid}/{uuid.uuid4().hex}{suffix}", File(file))
+    try:
         path = Path(default_storage.path(name))
-        with path.open("rb") as stored:
-            os.fsync(stored.fileno())
-        fsync_folder(path.parent)
+    except NotImplementedError:
+        return name  # no folder: such storages answer only when they have it
+    with path.open("rb") as stored:
+        os.fsync(stored.fileno())
+    fsync_folder(path.parent)
     return name
-
-
-def _opened(path: Path) -> File:
-    return File(path.open("rb"))
 
 
 def discard(*names: str) -> None:
@@ -101,14 +100,12 @@ def discard(*names: str) -> None:
 
 def unclaimed_files(*, before: datetime.datetime) -> list[str]:
     """Files of clips that no row names, older than any job still running could have made them."""
-    if not default_storage.exists(CLIPS):
+    try:
+        folders = default_storage.listdir(CLIPS)[0]
+    except FileNotFoundError:
         return []
-    return [
-        name
-        for folder in default_storage.listdir(CLIPS)[0]
-        for name in _files_in(f"{CLIPS}/{folder}")
-        if default_storage.get_modified_time(name) < before and not _is_claimed(name)
-    ]
+    names = [name for folder in folders for name in _files_in(f"{CLIPS}/{folder}")]
+    return [name for name in names if default_storage.get_modified_time(name) < before and not _is_claimed(name)]
 
 
 def _files_in(folder: str) -> list[str]:
