@@ -75,7 +75,7 @@ def _chart(title: str, unit: str, rows: Sequence[tuple[str, Value]], *, is_bars:
         else:
             mark = Mark(round(x + slot / 2, 1), y, 3.5, 0, label, _in_words(value))
         marks.append(mark)
-    every = max(1, len(rows) // 6)
+    every = -(-len(rows) // 5) or 1
     labels = [(round(LEFT + (n + 0.5) * slot, 1), label) for n, (label, _v) in enumerate(rows) if n % every == 0]
     ticks = [(y_of(low + n * step), f"{low + n * step:g}") for n in range(round((high - low) / step) + 1)]
     points = " ".join(f"{m.x},{m.y}" for m in marks if m.value != "–")

@@ -245,10 +245,10 @@ def guard_ceiling(e: Evidence) -> _Cap | None:
 
 
 def guard_break(e: Evidence) -> _Cap | None:
-    """After two weeks or more away the dose comes down; after one it does not go up."""
+    """After two weeks or more away the dose comes down; after more than one it does not go up."""
     if e.days_since_last is None:
         return _Cap(Action.HOLD_PROGRESSION, e.dose, "break", "nobody knows when this was last trained", HOUSE)
-    if e.days_since_last < 7:
+    if e.days_since_last <= 7:  # a weekly rhythm is no break
         return None
     back = return_after_break(e.dose, e.days_since_last, increment_kg=e.increment_kg)
     reason = f"{e.days_since_last:.0f} days since it was last trained"

@@ -103,12 +103,17 @@ def _questions(request: HttpRequest, client: Client, current: Intake, step: Step
         # Before anything else, and whatever else the form holds.
         report_red_flags(client, items=ticked, source="intake", at=timezone.now())
         return redirect("stop-and-seek-care")
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not _red_flags_unanswered(request, step):
         save_answers(current, form.cleaned_data, by=request.user, at=timezone.now())
         if client.needs_guardian:
             return redirect("guardian-needed")
         return _onward(request, current, step)
     return _page(request, current, step, form)
+
+
+def _red_flags_unanswered(request: HttpRequest, step: Step) -> bool:
+    """An untouched list of warning signs is no answer."""
+    return step.slug == "health" and request.method == "POST" and "red_flags_none" not in request.POST
 
 
 def _equipment(request: HttpRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
@@ -189,8 +194,10 @@ def _page(request: HttpRequest, current: Intake, step: Step, form: Any) -> HttpR
         "previous": STEPS[position - 1] if position else None,
         "is_last": position + 1 == len(STEPS),
         "red_flag_groups": GROUPS if step.slug == "health" else (),
+        "red_flags_unanswered": _red_flags_unanswered(request, step),
+        "red_flags_none": "red_flags_none" in request.POST,
     }
-    status = 422 if form.is_bound and form.errors else 200
+    status = 422 if form.is_bound else 200
     return render(request, f"clients/intake_{_template(step)}.html", context, status=status)
 
 
@@ -246,3 +253,9 @@ def stop_and_seek_care(request: HttpRequest) -> HttpResponse:
         else [SEEK_CARE_TEXT, *([CRISIS_TEXT] if "MIND" in groups else [])],
     }
     return render(request, "clients/stop_and_seek_care.html", context)
+
+
+def _stop_texts(groups: set[str]) -> list[object]:
+    """Crisis help comes first, and stands alone when nothing else was ticked."""
+    crisis = [CRISIS_TEXT] if "MIND" in groups else []
+    return crisis if groups == {"MIND"} else [*crisis, SEEK_CARE_TEXT]

@@ -101,7 +101,8 @@ def tell_pain(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and ticked:
         report_red_flags(client, items=ticked, source="pain", at=now)
         return redirect("stop-and-seek-care")
-    if request.method == "POST" and form.is_valid():
+    unanswered = request.method == "POST" and "red_flags_none" not in request.POST
+    if request.method == "POST" and form.is_valid() and not unanswered:
         report = report_pain(
             client,
             area=form.cleaned_data["area"],
@@ -113,7 +114,12 @@ def tell_pain(request: HttpRequest) -> HttpResponse:
             at=now,
         )
         return redirect("pain-told", pain_uuid=report.uuid)
-    context = {"form": form, "red_flag_groups": red_flags.GROUPS}
+    context = {
+        "form": form,
+        "red_flag_groups": red_flags.GROUPS,
+        "red_flags_unanswered": unanswered,
+        "red_flags_none": "red_flags_none" in request.POST,
+    }
     return render(request, "clients/pain.html", context, status=422 if form.is_bound else 200)
 
 

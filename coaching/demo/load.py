@@ -8,6 +8,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from clients.choices import ConsentKind, Role
@@ -218,7 +219,7 @@ def _publish(block: Block, by: User) -> None:
 
 def _log(client: Client, person: Person, first_monday: datetime.date, today: datetime.date) -> None:
     works = {work.slug: work for _name, planned in person.sessions for work in planned}
-    sessions = ScheduledSession.objects.of(client).on_the_plan().filter(on__lt=today).order_by("on")
+    sessions = _past_sessions(client, today).order_by("on")
     for n, scheduled in enumerate(sessions):
         if person.stops_recording and scheduled.on > today - datetime.timedelta(days=16):
             continue
@@ -270,10 +271,14 @@ def _entries(scheduled: ScheduledSession, works: dict[str, Planned], week: int, 
 def _film(client: Client, person: Person, today: datetime.date, *, at: datetime.datetime) -> None:
     """Draw a clip and send it the way a phone does; the worker prepares it after the start."""
     slug, figure, question = person.films  # type: ignore[misc]
-    scheduled = ScheduledSession.objects.of(client).on_the_plan().filter(on__lt=today).order_by("-on").first()
-    prescription = Prescription.objects.filter(
-        group__section__session=scheduled.session, movement__movement__slug=slug
-    ).first()
+    prescription = (
+        Prescription.objects.filter(
+            movement__movement__slug=slug, group__section__session__scheduled__in=_past_sessions(client, today)
+        )
+        .order_by("-group__section__session__scheduled__on")
+        .select_related("group__section__session")[0]
+    )
+    scheduled = _past_sessions(client, today).get(session=prescription.group.section.session)
     with TemporaryDirectory() as folder:
         path = Path(folder) / "clip.mp4"
         draw_clip(path, movement=figure, fps=60 if figure == "squat" else 30, seconds=6, size=(360, 640))
@@ -288,6 +293,10 @@ def _film(client: Client, person: Person, today: datetime.date, *, at: datetime.
         )
         with path.open("rb") as file:
             append(upload, offset=0, read=file.read, at=at - 4 * HOUR)
+
+
+def _past_sessions(client: Client, today: datetime.date) -> QuerySet[ScheduledSession]:
+    return ScheduledSession.objects.of(client).on_the_plan().filter(on__lt=today)
 
 
 def demo_is_loaded() -> bool:

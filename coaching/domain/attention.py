@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -188,7 +189,7 @@ def _blocks(client: Client, today: datetime.date) -> Iterator[Item]:
             "key": f"block_ending:{blocks[0].uuid}",
             "since": today,
             "reason": _("“%(title)s” ends on %(day)s and there is no next one.")
-            % {"title": blocks[0].title, "day": blocks[0].ends_on},
+            % {"title": blocks[0].title, "day": date_format(blocks[0].ends_on, "j F")},
             "source": "House rule",
             "numbers": {"ends_on": str(blocks[0].ends_on)},
         }

@@ -36,19 +36,16 @@ class Series:
 
 
 def series_of(client: Client) -> list[Series]:
-    """Per lineage and movement: estimated maximum where reps, load and reserve are known, else seconds, else reps."""
-    grouped: dict[tuple[uuid.UUID, int], list[SetLog]] = defaultdict(list)
+    """Per movement: estimated maximum where reps, load and reserve are known, else seconds, else reps.
+
+    The same movement in two sessions of a week is one series: what was lifted is comparable wherever it was planned.
+    """
+    grouped: dict[int, list[SetLog]] = defaultdict(list)
     for log in work_sets(client).select_related("movement__movement"):
         if log.kind == SetKind.WORK:
-            grouped[log.lineage, log.movement.movement_id].append(log)
-    newest: dict[uuid.UUID, Series] = {}
-    for (lineage, _movement), logs in grouped.items():
-        series = _series(lineage, logs)
-        known = newest.get(lineage)
-        # After a step along the line, only the movement that is trained now says something about now.
-        if known is None or series.exposures[-1].day >= known.exposures[-1].day:
-            newest[lineage] = series
-    return [newest[lineage] for lineage in sorted(newest, key=str)]
+            grouped[log.movement.movement_id].append(log)
+    series = [_series(logs[-1].lineage, logs) for logs in grouped.values()]
+    return sorted(series, key=lambda each: (each.movement_name, str(each.lineage)))
 
 
 def _series(lineage: uuid.UUID, logs: list[SetLog]) -> Series:
@@ -82,7 +79,7 @@ def _best(logs: list[SetLog], value_of) -> list[Exposure]:
 
 
 def observations(client: Client, *, today: datetime.date) -> list[Observation]:
-    """One per lineage that is still trained, not saved."""
+    """One per movement that is still trained, not saved."""
     since = today - datetime.timedelta(weeks=WINDOW_WEEKS)
     return [_observe(client, series, today) for series in series_of(client) if series.exposures[-1].day > since]
 

@@ -74,7 +74,11 @@ def _suggest(around: Surroundings, block: Block, lineage: uuid.UUID, rows: list[
         to_dose=asdict(decision.to_dose) | {"movement": str(target.uuid) if target else None},
         reasons=list(decision.reasons),
         sources=list(decision.sources),
-        numbers=decision.numbers | {"to_movement": target.name if target else None},
+        numbers=decision.numbers
+        | {
+            "to_movement": target.name if target else None,
+            "session": prescription.group.section.session.name,
+        },
     )
 
 

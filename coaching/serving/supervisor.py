@@ -15,6 +15,7 @@ LAUNCHER = Path(__file__).with_name("child.py")
 # A child that lived shorter than this died quickly; after so many in a row there is no point in another.
 QUICK_SECONDS = 10.0
 QUICK_DEATHS = 5
+FIRST_PAUSE = 1.0
 STOP_SECONDS = 7.0
 
 
@@ -94,7 +95,10 @@ class Supervisor:
                 continue
             *lines, child.rest = (child.rest + chunk).split(b"\n")
             for line in lines:
-                self.say(f"{child.name:<9} | {line.decode(errors='replace')}")
+                self._say_line(child, line)
+
+    def _say_line(self, child: Child, line: bytes) -> None:
+        self.say(f"{child.name:<9} | {line.decode(errors='replace')}")
 
     def _notice_deaths(self) -> None:
         for child in self.children:
@@ -111,8 +115,8 @@ class Supervisor:
             self.say(f"{child.name} died {QUICK_DEATHS} times within {QUICK_SECONDS:.0f} s ({how}). Giving up.")
             self.stopping = self.failed = True
             return
-        pause = 0 if child.quick_deaths == 0 else 2 ** (child.quick_deaths - 1)
-        self.say(f"{child.name} ended ({how}); starting it again in {pause} s.")
+        pause = FIRST_PAUSE * 2 ** (child.quick_deaths - 1) if child.quick_deaths else 0.0
+        self.say(f"{child.name} ended ({how}); starting it again in {pause:.0f} s.")
         child.start_at = time.monotonic() + pause
 
     def _forget(self, child: Child) -> None:
@@ -121,6 +125,9 @@ class Supervisor:
         assert child.process.stdout is not None  # noqa: S101 -- for the type checker
         _signal_group(child.process, signal.SIGKILL)
         self._pass_on_output(timeout=0)
+        if child.rest:
+            self._say_line(child, child.rest)
+            child.rest = b""
         with contextlib.suppress(KeyError):
             self.selector.unregister(child.process.stdout)
         child.process.stdout.close()

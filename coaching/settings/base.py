@@ -112,6 +112,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
+FORMAT_MODULE_PATH = ["coaching.formats"]
 LOCALE_PATHS = [ROOT / "locale"]
 TIME_ZONE = "UTC"
 USE_TZ = True

@@ -42,7 +42,7 @@ def my_home(request: HttpRequest) -> HttpResponse:
         "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
         "unread": Review.objects.current().filter(client=client, seen_at=None).select_related("submission"),
         "clips_under_way": Clip.objects.of(client).filter(state__in=["uploading", "received"]).count(),
-        "block": Block.objects.of(client).filter(state=BlockState.PUBLISHED).order_by("-starts_on").first(),
+        "current_block": Block.objects.of(client).filter(state=BlockState.PUBLISHED).order_by("-starts_on").first(),
         "lead": client.assignments.current().filter(kind="lead").select_related("coach__user").first(),
     }
     return render(request, "coaching/my_home.html", context)

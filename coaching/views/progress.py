@@ -26,7 +26,7 @@ from coaching.domain.suggesting import running_block
 from coaching.errors import CoachingError
 from coaching.forms import DecisionForm
 from coaching.models import AttentionItem, Observation, Suggestion, SuggestionDecision, WeeklyRow
-from coaching.words import dose_in_words
+from coaching.words import dose_in_words, evidence_in_words
 
 WEEKS_SHOWN = 14
 
@@ -40,6 +40,7 @@ class SuggestionRow:
     to_words: str
     decision: SuggestionDecision | None
     form: DecisionForm
+    evidence: list[tuple[str, str]]
 
     @property
     def is_outdated(self) -> bool:
@@ -58,6 +59,7 @@ def suggestion_rows(client: Client, bound: DecisionForm | None = None) -> list[S
             bound
             if bound and bound.suggestion.pk == suggestion.pk
             else DecisionForm(suggestion=suggestion, unit=client.mass_unit),
+            evidence_in_words(suggestion.numbers),
         )
         for suggestion in Suggestion.objects.of(client)
     ]
@@ -113,7 +115,7 @@ def _context(client: Client, bound: DecisionForm | None = None) -> dict[str, Any
     block = running_block(client, today=timezone.localdate(timezone=client.zone))
     return {
         "client": client,
-        "block": block,
+        "running": block,
         "items": AttentionItem.objects.of(client),
         "rows": rows,
         "undecided": sum(row.decision is None for row in rows),

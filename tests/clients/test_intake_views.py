@@ -30,7 +30,14 @@ GOAL = {"goal": "first_pull_up", "experience": "none"}
 TIME = {"days": "3", "minutes": "40"}
 EQUIPMENT = {"place": "Garage", "items": ["rings", "dumbbell"], "masses": "8, 12", "checked": ["rings"]}
 BODY = {"mass": "70", "mass_unit": "kg", "area_0": "shoulder", "side_0": "left", "why_0": "2019"}
-WELL = {"regular": "no", "disease": ["none"], "symptoms": ["none"], "special": ["none"], "desired": "moderate"}
+WELL = {
+    "regular": "no",
+    "disease": ["none"],
+    "symptoms": ["none"],
+    "special": ["none"],
+    "desired": "moderate",
+    "red_flags_none": "yes",
+}
 ANSWERS = dict(zip([step.slug for step in STEPS], [ABOUT, GOAL, TIME, EQUIPMENT, BODY, WELL], strict=True))
 DAY = datetime.date(2026, 11, 25)
 
@@ -204,6 +211,15 @@ def test_red_flag_shows_the_fixed_text_locks_and_wakes_the_lead(client, newcomer
     letter = OutgoingMail.objects.filter(to=cast.coach.email).last()
     assert letter.subject == "A client needs you"
     assert "chest" not in letter.body
+
+
+def test_untouched_warning_signs_are_no_answer(client, newcomer):
+    sent = {name: value for name, value in WELL.items() if name != "red_flags_none"}
+
+    response = client.post(reverse("intake-step", args=["health"]), sent)
+
+    assert response.status_code == 422
+    assert not IntakeAnswer.objects.filter(question="regular").exists()
 
 
 def test_crisis_text_stands_first_and_locks_nothing(client, newcomer):

@@ -1,0 +1,7 @@
+"""Dates that a reader on either side of an ocean reads the same way."""
+
+DATE_FORMAT = "j F Y"
+SHORT_DATE_FORMAT = "j M Y"
+DATETIME_FORMAT = "j F Y, H:i"
+SHORT_DATETIME_FORMAT = "j M Y, H:i"
+TIME_FORMAT = "H:i"
