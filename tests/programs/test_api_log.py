@@ -6,7 +6,7 @@ import threading
 import uuid
 
 import pytest
-from django.db import OperationalError, connections
+from django.db import IntegrityError, OperationalError, connections
 from django.test import Client as Browser
 from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
@@ -103,6 +103,19 @@ def test_refused_by_the_database_alone_leaves_the_others(cast, phone, monkeypatc
         "refused",
         "stored",
     ]
+
+
+def test_nothing_of_a_refused_entry_stays(cast, phone, monkeypatch):
+    scheduled, dose = session_with(cast)
+
+    def store_and_fail(current, version):
+        version.save()
+        raise IntegrityError
+
+    monkeypatch.setattr("programs.domain.logging.supersede", store_and_fail)
+
+    assert statuses(phone, set_entry(scheduled, dose)) == ["refused"]
+    assert not SetLog.objects.exists()
 
 
 @pytest.mark.parametrize(
@@ -371,7 +384,7 @@ def _rows(scheduled, story):
 
 
 @pytest.mark.slow
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_order_and_repetition_of_batches_ends_in_the_same_rows(cast, data):
     """A phone sends until everything is stored: in whatever order and however often its batches arrive before."""

@@ -343,6 +343,18 @@ def test_edit_of_what_was_edited_already_is_a_conflict_that_names_the_newest(cas
     assert (answer.status, str(answer.current)) == ("conflict", second["uuid"])
 
 
+def test_edit_of_what_was_taken_back_meanwhile_is_a_conflict(cast):
+    scheduled, dose = session_with(cast)
+    first = set_entry(scheduled, dose)
+    back = set_entry(scheduled, dose, replaces=first["uuid"], withdrawn=True)
+    send(cast.client, first, back)
+
+    late = set_entry(scheduled, dose, replaces=first["uuid"], repetitions=7)
+    answer = log_entries(cast.client, [late], at=AT)[0]
+
+    assert (answer.status, str(answer.current)) == ("conflict", back["uuid"])
+
+
 def test_edit_of_something_unknown_is_refused(cast):
     scheduled, dose = session_with(cast)
 
@@ -452,6 +464,14 @@ def test_corrected_pain_is_a_new_version(cast):
     send(cast.client, told, pain_entry(scheduled, during=0, replaces=told["uuid"]))
 
     assert PainReport.objects.current().get().during == 0
+
+
+def test_pain_corrected_twice_from_the_same_version_is_a_conflict(cast):
+    scheduled, _dose = session_with(cast)
+    told = pain_entry(scheduled, during=4)
+    corrections = [pain_entry(scheduled, during=n, replaces=told["uuid"]) for n in (0, 8)]
+
+    assert send(cast.client, told, *corrections) == ["stored", "stored", "conflict"]
 
 
 def test_pain_cannot_be_taken_back(cast):
