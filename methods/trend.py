@@ -27,6 +27,7 @@ def _inversion_counts(n: int) -> tuple[int, ...]:
     return tuple(counts)
 
 
+@cache
 def mann_kendall_upper_p(n: int, s: int) -> float:
     """Give the exact probability of a Mann-Kendall S at least this large without trend or ties. [1]
 
@@ -52,6 +53,7 @@ def mann_kendall_upper_p(n: int, s: int) -> float:
     return sum(value for inversions, value in enumerate(counts) if pairs - 2 * inversions >= s) / sum(counts)
 
 
+@cache
 def mann_kendall_critical_s(n: int, level: float) -> int | Undefined:
     """Find the smallest S whose exact one-sided probability is at most `level`.
 
@@ -103,7 +105,8 @@ def mann_kendall(values: Sequence[float]) -> MannKendall:
     n = len(values)
     if n < 3:
         raise ValueError(f"at least three values are needed, got {n}")
-    s = sum((b > a) - (b < a) for i, a in enumerate(values) for b in values[i + 1 :])
+    x = np.asarray(values, dtype=float)
+    s = int(np.sign(np.subtract.outer(x, x))[np.tril_indices(n, k=-1)].sum())
     ties = [values.count(value) for value in set(values)]
     pairs = n * (n - 1) / 2
     variance = (n * (n - 1) * (2 * n + 5) - sum(t * (t - 1) * (2 * t + 5) for t in ties)) / 18
@@ -124,13 +127,13 @@ class TheilSen:
     high: float | Undefined
 
 
-def _median_of_sorted_pairs(times: Sequence[float], values: Sequence[float]) -> list[float]:
-    return sorted(
-        (values[j] - values[i]) / (times[j] - times[i])
-        for i in range(len(times))
-        for j in range(i + 1, len(times))
-        if times[j] != times[i]
-    )
+def _sorted_slopes(times: Sequence[float], values: Sequence[float]) -> list[float]:
+    t, x = np.asarray(times, dtype=float), np.asarray(values, dtype=float)
+    first, second = np.triu_indices(len(t), k=1)
+    apart = t[second] != t[first]
+    first, second = first[apart], second[apart]
+    slopes: list[float] = np.sort((x[second] - x[first]) / (t[second] - t[first])).tolist()
+    return slopes
 
 
 def _exact_rank(n: int, confidence: float) -> int | None:
@@ -179,7 +182,7 @@ def theil_sen(
         raise ValueError(f"{len(times)} times and {len(values)} values")
     if not 0 < confidence < 1:
         raise ValueError(f"confidence must lie between 0 and 1, got {confidence}")
-    slopes = _median_of_sorted_pairs(times, values)
+    slopes = _sorted_slopes(times, values)
     if not slopes:
         return Undefined("at least two different times are needed")
     slope = statistics.median(slopes)
