@@ -269,7 +269,7 @@ class ClearanceForm(forms.Form):
 
 
 class PainForm(forms.Form):
-    area = forms.ChoiceField(label=_("Where?"), choices=Area.choices)
+    area = forms.ChoiceField(label=_("Where?"), choices=[("", _("— choose —")), *Area.choices])
     side = forms.ChoiceField(label=_("Which side of yours?"), choices=Side.choices, widget=forms.RadioSelect)
     during = forms.TypedChoiceField(
         label=_("How much, from 0 (none) to 10 (the worst you can imagine)?"),

@@ -8,8 +8,6 @@ from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-from clients.models import Client, Membership
-
 COACH_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("Desk"), "desk"),
     (_("Review queue"), "queue"),
@@ -32,14 +30,12 @@ CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
 
 def site(request: HttpRequest) -> dict[str, object]:
     context: dict[str, object] = {"demo": settings.DEMO}
-    if not hasattr(request, "user") or not request.user.is_authenticated:
+    if not hasattr(request, "standing") or not request.user.is_authenticated:
         return context
-    membership = Membership.objects.of(request.user).select_related("practice").order_by("pk").first()
-    client = Client.objects.own(request.user).select_related("practice").order_by("-pk").first()
-    practice = membership.practice if membership else client.practice if client else None
+    standing = request.standing
     return context | {
-        "practice_name": practice.name if practice else "",
-        "nav_items": _nav(request, is_coach=membership is not None, is_client=client is not None),
+        "practice_name": standing.practice.name if standing.practice else "",
+        "nav_items": _nav(request, is_coach=standing.membership is not None, is_client=standing.client is not None),
         "client_tabs": _client_tabs(request),
     }
 

@@ -4,6 +4,10 @@ import uuid
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from django.utils.functional import SimpleLazyObject
+
+from coaching.queries import standing_of
 
 Handler = Callable[[HttpRequest], HttpResponse]
 
@@ -16,6 +20,19 @@ def request_id(get_response: Handler) -> Handler:
         response = get_response(request)
         response["X-Request-Id"] = request.id  # type: ignore[attr-defined]
         return response
+
+    return handle
+
+
+def local_time(get_response: Handler) -> Handler:
+    """Show times as this person's clock shows them: the client's own zone, or the practice's."""
+
+    def handle(request: HttpRequest) -> HttpResponse:
+        request.standing = SimpleLazyObject(lambda: standing_of(request.user))  # type: ignore[attr-defined]
+        if not request.user.is_authenticated:
+            return get_response(request)
+        with timezone.override(request.standing.zone):  # type: ignore[attr-defined]
+            return get_response(request)
 
     return handle
 

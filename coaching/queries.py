@@ -5,9 +5,35 @@ from dataclasses import dataclass, field
 
 from django.utils.functional import cached_property
 
-from clients.models import Client, User
+from clients.models import Client, Membership, Practice, User
 from coaching.choices import AttentionAnswer, AttentionKind
 from coaching.models import AttentionDecision, AttentionItem
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the signed-in person is: on a team, a client, both, or neither."""
+
+    membership: Membership | None
+    client: Client | None
+
+    @property
+    def practice(self) -> Practice | None:
+        someone = self.membership or self.client
+        return someone.practice if someone else None
+
+    @property
+    def zone(self) -> datetime.tzinfo:
+        """Their own clock: a client's zone goes with the client, a coach has the practice's."""
+        if self.membership is not None:
+            return self.membership.practice.zone
+        return self.client.zone if self.client is not None else datetime.UTC
+
+
+def standing_of(user: User) -> Standing:
+    membership = Membership.objects.of(user).select_related("practice").order_by("pk").first()
+    client = Client.objects.own(user).select_related("practice").order_by("-pk").first()
+    return Standing(membership, client)
 
 
 @dataclass

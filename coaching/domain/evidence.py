@@ -189,8 +189,8 @@ def performances(
     """Sessions at the current dose. One that was only marked as done has no numbers, and says so."""
     by_session = around.sessions.get(prescription.lineage, {})
     unnumbered = set(
-        TrainingLog.objects.current()
-        .filter(client=around.client, outcome=Outcome.AS_PLANNED, is_withdrawn=False)
+        TrainingLog.objects.counting()
+        .filter(client=around.client, outcome=Outcome.AS_PLANNED)
         .values_list("scheduled_id", flat=True)
     )
     found = []

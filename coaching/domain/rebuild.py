@@ -14,6 +14,7 @@ from coaching.domain.observing import observations
 from coaching.domain.suggesting import suggestions
 from coaching.domain.weekly import weekly_rows
 from coaching.models import AttentionItem, DeskState, Observation, Suggestion, WeeklyRow
+from programs.domain.figures import recompute_sets
 from programs.models import Block, ScheduledSession, SetLog, TrainingLog
 from submissions.models import Review
 
@@ -27,6 +28,8 @@ def rebuild_client(client: Client, *, at: datetime.datetime) -> None:
         DeskState.objects.update_or_create(
             client=client, defaults={"practice_id": client.practice_id, "rebuilt_at": at, "day": today}
         )
+        # A body mass that came in meanwhile changes the figures stored beside the sets.
+        recompute_sets(client)
         seen = observations(client, today=today)
         _replace(WeeklyRow, client, weekly_rows(client, today=today))
         _replace(Observation, client, seen)

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 
 from clients.models import Client, PainReport
 from coaching.models import WeeklyRow
-from programs.choices import LoggedSide, Measure, SessionState, SetKind
+from programs.choices import Measure, SessionState, SetKind
 from programs.models import ScheduledSession, SetLog, TrainingLog
 
 RowFor = Callable[[datetime.date], WeeklyRow]
@@ -55,7 +55,7 @@ def _count_sessions(client: Client, row: RowFor, today: datetime.date) -> None:
 
 
 def _add_efforts(client: Client, row: RowFor) -> None:
-    for log in TrainingLog.objects.current().filter(client=client, is_withdrawn=False):
+    for log in TrainingLog.objects.counting().filter(client=client):
         week = row(log.training_day)
         if log.outcome == "skipped":
             continue
@@ -70,9 +70,8 @@ def _add_sets(client: Client, row: RowFor) -> None:
     seen: set[tuple] = set()
     for log in work_sets(client).select_related("movement"):
         week = row(log.training_day)
-        hard = log.hard_set * sides_share(log)
-        week.hard_sets += hard
-        patterns[week.monday][log.movement.pattern] += hard
+        week.hard_sets += log.hard_set
+        patterns[week.monday][log.movement.pattern] += log.hard_set
         key = (log.scheduled_id, log.lineage, log.kind, log.number)
         week.work_sets += key not in seen
         seen.add(key)
@@ -88,13 +87,8 @@ def _add_sets(client: Client, row: RowFor) -> None:
 
 def work_sets(client: Client) -> QuerySet[SetLog]:
     """Current sets that count as work."""
-    sets = SetLog.objects.current().filter(client=client, is_withdrawn=False)
+    sets = SetLog.objects.counting().filter(client=client)
     return sets.exclude(kind=SetKind.WARM_UP).order_by("training_day", "scheduled", "lineage", "number", "pk")
-
-
-def sides_share(log: SetLog) -> Decimal:
-    """Left and right of one set are one set with two sides."""
-    return Decimal(1) if log.side == LoggedSide.BOTH else Decimal("0.5")
 
 
 def _add_pain(client: Client, row: RowFor) -> None:

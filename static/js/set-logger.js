@@ -99,9 +99,10 @@ class SetLogger extends HTMLElement {
     return settled
   }
 
-  #takeOne({ uuid, status, errors = {} }, row) {
+  #takeOne({ uuid, status, errors = {}, current }, row) {
     const form = this.#forms.find((candidate) => rowOf(candidate) === row)
-    if (form && STORED.has(status)) form.dataset.storedUuid = uuid
+    // After a conflict something else stands there: the next edit replaces that.
+    if (form && STORED.has(status)) form.dataset.storedUuid = current ?? uuid
     const isNewest = !lastOfRow(this.#store.read(), row)
     if (form && isNewest && form.dataset.state === "waiting") paintRow(form, status === "already_stored" ? "stored" : status, errors)
     const target = form ?? this

@@ -26,6 +26,7 @@ class Command(BaseCommand):
             raise CommandError("The demo loads only with the demo's settings, never into a real installation.")
         if options["reset"]:
             self._throw_away()
+        Path(settings.VAR).mkdir(parents=True, exist_ok=True)
         call_command("migrate", verbosity=0)
         if demo_is_loaded():
             if options["if_empty"]:

@@ -49,7 +49,7 @@ def test_left_and_right_of_one_set_count_as_one_set(cast):
     scenario = s.build(cast.client)
     for side in ("left", "right"):
         f.SetLogFactory(
-            client=cast.client, scheduled=scenario.sessions[0], lineage=scenario.lineage, side=side, hard_set=1
+            client=cast.client, scheduled=scenario.sessions[0], lineage=scenario.lineage, side=side, hard_set="0.5"
         )
 
     rebuild_client(cast.client, at=s.AT)
