@@ -12,6 +12,7 @@ from django.db.models import Max, Q
 from jobs import registry
 from jobs.choices import JobState, ProcessKind
 from jobs.models import Heartbeat, Job
+from jobs.periods import Period
 from jobs.requests import hint
 
 HINT_AGAIN_AFTER = datetime.timedelta(seconds=60)
@@ -43,11 +44,11 @@ def fail_exhausted(*, at: datetime.datetime) -> int:
 def create_scheduled(*, at: datetime.datetime) -> None:
     for task in registry.every_task():
         if task.schedule is not None:
-            _create_period(task, at=at)
+            _create_period(task, task.schedule.latest(at))
 
 
-def _create_period(task: registry.Task, *, at: datetime.datetime) -> None:
-    key, starts = task.schedule.latest(at)  # type: ignore[union-attr] -- the caller looked
+def _create_period(task: registry.Task, period: Period) -> None:
+    key, starts = period
     if Job.objects.filter(name=task.name, period=key).exists():
         return
     with transaction.atomic():

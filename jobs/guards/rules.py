@@ -134,8 +134,8 @@ def _links(model: Model) -> Iterator[Any]:
 
 def _columns(model: Model, names: Iterable[str]) -> set[str]:
     """Columns, named as fields or as columns."""
-    known = {field.column: field.column for field in model._meta.local_concrete_fields}
-    known |= {field.name: field.column for field in model._meta.local_concrete_fields}
+    columns = {field.name: str(field.column) for field in model._meta.local_concrete_fields}
+    known = columns | {column: column for column in columns.values()}
     unknown = set(names) - set(known)
     if unknown:
         raise ImproperlyConfigured(f"{model._meta.label} has no columns {sorted(unknown)} to guard.")

@@ -66,6 +66,7 @@ class MovementRevision(Row):
     vigorous = models.BooleanField(default=False)
 
     fact_open_columns: ClassVar[tuple[str, ...]] = ()
+    practice_path: ClassVar[str] = "movement__practice"
 
     class Meta:
         constraints = [
@@ -99,6 +100,8 @@ class ProgressionEdge(Row):
     easier = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
     harder = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
     entry_dose = models.JSONField(default=dict, blank=True)
+
+    practice_path: ClassVar[str] = "line__practice"
 
     class Meta:
         constraints = [
