@@ -21,8 +21,11 @@ def connection(tmp_path):
         yield connection
 
 
+# kombu remembers a queue's folder for as long as the process lives: each test has a queue of its own.
+
+
 def test_message_arrives_as_it_was_sent(connection):
-    queue = connection.SimpleQueue("hints")
+    queue = connection.SimpleQueue("first")
     queue.put({"job": 17})
 
     assert queue.get(timeout=5).payload == {"job": 17}
@@ -38,14 +41,14 @@ def test_message_appears_only_when_it_is_whole(connection, tmp_path, monkeypatch
         rename(part, target)
 
     monkeypatch.setattr(broker.os, "rename", look_then_rename)
-    connection.SimpleQueue("hints").put({"job": 17})
+    connection.SimpleQueue("second").put({"job": 17})
 
     assert seen == [[]]
-    assert len(list((tmp_path / "broker" / "waiting").glob("*.hints.msg"))) == 1
+    assert len(list((tmp_path / "broker" / "waiting").glob("*.second.msg"))) == 1
 
 
 def test_delivered_message_stays_in_our_folder(connection, tmp_path):
-    queue = connection.SimpleQueue("hints")
+    queue = connection.SimpleQueue("third")
     queue.put({"job": 17})
     queue.get(timeout=5)
 
