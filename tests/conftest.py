@@ -38,6 +38,10 @@ class Cast:
 
 @pytest.fixture
 def cast(db) -> Cast:
+    return make_cast()
+
+
+def make_cast() -> Cast:
     """Two practices. `coach` leads `client`; `other_coach` leads `other_client`; the stranger is elsewhere."""
     practice, other = f.PracticeFactory(name="Here"), f.PracticeFactory(name="Elsewhere")
     owner = f.MembershipFactory(practice=practice, role=Role.OWNER)

@@ -6,16 +6,36 @@ import factory
 
 from clients import choices as c
 from clients.models import (
+    AccessRecord,
     Assignment,
     BodyMass,
+    Clearance,
     Client,
+    ClientStateChange,
     ConsentEvent,
     EquipmentItem,
+    Intake,
+    IntakeAnswer,
+    Invitation,
     Membership,
+    OutgoingMail,
+    PainReport,
     Place,
     Practice,
+    ProtectedArea,
+    RedFlagReport,
     Screening,
     User,
+)
+from coaching.choices import AttentionAnswer, AttentionKind, Decided
+from coaching.models import (
+    AttentionDecision,
+    AttentionItem,
+    DeskState,
+    Observation,
+    Suggestion,
+    SuggestionDecision,
+    WeeklyRow,
 )
 from programs import choices as p
 from programs.models import (
@@ -25,13 +45,15 @@ from programs.models import (
     Movement,
     MovementRevision,
     Prescription,
+    ProgressionEdge,
+    ProgressionLine,
     ScheduledSession,
     Section,
     SetLog,
     TrainingLog,
 )
-from submissions.choices import CameraSide, ClipState, Lane, SubmissionKind
-from submissions.models import Clip, Submission
+from submissions.choices import CameraSide, ClipState, Lane, SubmissionKind, Verdict
+from submissions.models import Clip, Review, ReviewNote, Submission, Upload
 
 NOON = datetime.datetime(2026, 3, 4, 12, 0, tzinfo=datetime.UTC)  # a Wednesday
 MONDAY = datetime.date(2026, 3, 2)
@@ -320,3 +342,233 @@ class SubmissionFactory(_OfClient):
     lane_reason = "A form clip."
     submitted_at = NOON
     due_at = factory.LazyAttribute(lambda s: s.submitted_at + datetime.timedelta(hours=48))
+
+
+class ClientStateChangeFactory(_OfClient):
+    class Meta:
+        model = ClientStateChange
+
+    to_state = c.ClientState.ACTIVE
+    at = NOON
+
+
+class AccessRecordFactory(_OfClient):
+    class Meta:
+        model = AccessRecord
+
+    reader = factory.SubFactory(UserFactory)
+    kind = c.ReadKind.CLIENT
+    at = NOON
+
+
+class InvitationFactory(_OfClient):
+    class Meta:
+        model = Invitation
+
+    email = factory.SelfAttribute("client.email")
+    token_sha256 = factory.Sequence(lambda n: f"{n:064x}")
+    invited_by = factory.SubFactory(UserFactory)
+    expires_at = datetime.datetime(2100, 1, 1, tzinfo=datetime.UTC)
+
+
+class OutgoingMailFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = OutgoingMail
+
+    practice = factory.SubFactory(PracticeFactory)
+    to = "somebody@example.test"
+    subject = "A letter"
+    body = "Hello."
+
+
+class IntakeFactory(_OfClient):
+    class Meta:
+        model = Intake
+
+    started_at = NOON
+    finished_at = NOON
+
+
+class IntakeAnswerFactory(_OfClient):
+    class Meta:
+        model = IntakeAnswer
+
+    intake = factory.SubFactory(IntakeFactory, client=factory.SelfAttribute("..client"))
+    question = "goal"
+    value = "A first pull-up"
+    answered_at = NOON
+    answered_by = factory.SelfAttribute("client.user")
+
+
+class ClearanceFactory(_OfClient):
+    class Meta:
+        model = Clearance
+
+    clinician_role = "Physician"
+    given_on = MONDAY
+    expires_on = datetime.date(2100, 1, 1)
+    ceiling = c.Ceiling.MODERATE
+    limits = "None."
+    recorded_by = factory.SubFactory(UserFactory)
+    recorded_at = NOON
+
+
+class RedFlagReportFactory(_OfClient):
+    class Meta:
+        model = RedFlagReport
+
+    groups = ["MIND"]
+    items = []
+    lane = c.Lane.SOON
+    locks = False
+    source = "pain"
+    reported_at = NOON
+
+
+class ProtectedAreaFactory(_OfClient):
+    class Meta:
+        model = ProtectedArea
+
+    area = c.Area.KNEE
+    side = c.Side.LEFT
+    from_on = MONDAY
+
+
+class PainReportFactory(_OfClient):
+    class Meta:
+        model = PainReport
+
+    on = NOON.date()
+    area = c.Area.KNEE
+    side = c.Side.LEFT
+    during = 3
+    reported_at = NOON
+    action = "continue"
+    action_row = 1
+
+
+class ProgressionLineFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ProgressionLine
+
+    slug = factory.Sequence(lambda n: f"line-{n}")
+    name = "A line"
+
+
+class ProgressionEdgeFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ProgressionEdge
+
+    line = factory.SubFactory(ProgressionLineFactory)
+    easier = factory.SubFactory(MovementFactory)
+    harder = factory.SubFactory(MovementFactory)
+
+
+class UploadFactory(_OfClient):
+    class Meta:
+        model = Upload
+
+    clip = factory.SubFactory(
+        ClipFactory, client=factory.SelfAttribute("..client"), state=ClipState.UPLOADING, ready_at=None
+    )
+    length = 1000
+    expires_at = datetime.datetime(2100, 1, 1, tzinfo=datetime.UTC)
+
+
+class ReviewFactory(_OfClient):
+    class Meta:
+        model = Review
+
+    submission = factory.SubFactory(SubmissionFactory, client=factory.SelfAttribute("..client"))
+    reviewer = factory.SubFactory(UserFactory)
+    verdict = Verdict.SOUND
+    sent_at = NOON
+
+
+class ReviewNoteFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = ReviewNote
+
+    review = factory.SubFactory(ReviewFactory)
+    practice = factory.SelfAttribute("review.practice")
+    position = 1
+    frame = 0
+    at_s = 0
+    text = "Here."
+
+
+class DeskStateFactory(_OfClient):
+    class Meta:
+        model = DeskState
+
+    rebuilt_at = NOON
+    day = NOON.date()
+
+
+class WeeklyRowFactory(_OfClient):
+    class Meta:
+        model = WeeklyRow
+
+    monday = MONDAY
+
+
+class ObservationFactory(_OfClient):
+    class Meta:
+        model = Observation
+
+    lineage = factory.Faker("uuid4")
+    movement_name = "Push-up"
+    verdict = "unclear"
+    reason = "Too little to say."
+    numbers = factory.LazyFunction(dict)
+
+
+class AttentionItemFactory(_OfClient):
+    class Meta:
+        model = AttentionItem
+
+    key = "stall"
+    kind = AttentionKind.STALL
+    rank = 5
+    since = MONDAY
+    reason = "No better for four weeks."
+
+
+class AttentionDecisionFactory(_OfClient):
+    class Meta:
+        model = AttentionDecision
+
+    key = "stall"
+    answer = AttentionAnswer.HANDLED
+    since = MONDAY
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class SuggestionFactory(_OfClient):
+    class Meta:
+        model = Suggestion
+
+    key = "push-up"
+    lineage = factory.Faker("uuid4")
+    movement_name = "Push-up"
+    action = "same"
+    rule = "too_little"
+    from_dose = factory.LazyFunction(lambda: {"sets": 3, "repetitions": 10})
+    to_dose = factory.LazyFunction(lambda: {"sets": 3, "repetitions": 10})
+    reasons = factory.LazyFunction(list)
+    sources = factory.LazyFunction(list)
+    numbers = factory.LazyFunction(dict)
+
+
+class SuggestionDecisionFactory(_OfClient):
+    class Meta:
+        model = SuggestionDecision
+
+    key = "push-up"
+    lineage = factory.Faker("uuid4")
+    decided = Decided.ACCEPTED
+    suggestion = factory.LazyFunction(dict)
+    dose = factory.LazyFunction(dict)
+    by = factory.SubFactory(UserFactory)
+    at = NOON
