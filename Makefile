@@ -5,7 +5,7 @@ PORT ?= 8000
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 .DEFAULT_GOAL := help
 
-.PHONY: help run demo demo-reset assets test check fmt bench evaluate soak screenshots lock
+.PHONY: help run demo demo-reset assets test check fmt bench evaluate checks soak screenshots lock
 
 help:  ## Show the commands
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 16
@@ -58,7 +58,10 @@ bench: $(VENV)/.dev  ## Print speed as ratios within one run
 	$(PY) -m bench
 
 evaluate: $(VENV)/.dev  ## Run the coaching rules on simulated clients whose truth is known
-	$(PY) -m methods.evaluation
+	$(PY) -m methods.evaluation $(if $(FULL),--full)
+
+checks: $(VENV)/.dev  ## Print every value of methods/ that is checked against the outside, and the counts
+	$(PY) -m tests.methods.checks
 
 soak: $(VENV)/.dev build/vendor/.ok  ## Long runs, in pieces of ten minutes at most
 	$(PY) -m pytest -q tests/soak --run-soak

@@ -1,8 +1,8 @@
 """Trainees driven by our rules, by a fixed +2.5 kg every session, and by never progressing.
 
 Assumptions: ability y0 (1 + b ln(s + 1)) grows with effective sessions s instead of weeks; a session counts by how
-close its load is to the ability of the day (nothing below 55 % of the maximum, whole from 75 % on); a set that fails the
-bottom of the range by more than two repetitions is an overload, and each overload makes the client miss the next
+close its load is to the ability of the day (nothing below 55 % of the maximum, whole from 75 % on); a set that fails
+the bottom of the range by more than two repetitions is an overload, and each overload makes the client miss the next
 session with probability one half. Two sessions a week for 24 weeks. A toy: it ranks rules, it predicts nobody.
 """
 

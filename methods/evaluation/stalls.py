@@ -102,9 +102,9 @@ class Figures:
 def figures(people: Iterable[Life], name: str, threshold: float) -> Figures:
     """Count false alarms while growing, and plateaus found within 8 and 16 weeks of their start.
 
-    A movement that is growing and turns alarmed is one false alarm; back within four weeks it is the same one. A plateau
-    is found when its movement is alarmed at some look from 1 to 8 (16) weeks after it began, also if the alarm began
-    (in vain) before.
+    A movement that is growing and turns alarmed is one false alarm; back within four weeks it is the same one. A
+    plateau is found when its movement is alarmed at some look from 1 to 8 (16) weeks after it began, also if the
+    alarm began (in vain) before.
     """
     alarms, weeks, plateaus, found_8, found_16 = 0, 0.0, 0, 0, 0
     for life in people:

@@ -1,0 +1,63 @@
+"""The room stays checked against the outside: counts by tag may only grow."""
+
+from collections import Counter
+
+import pytest
+
+from tests.methods import checks
+from tests.methods.checks import all_checks, counts_by_tag, main, outside_sources
+from tests.methods.registry import MOST_LIBRARY, MOST_PER_SOURCE, Check, Tag
+
+CHECKS_OF_ALL = all_checks()
+AT_LEAST = {
+    Tag.READ: 144,
+    Tag.SECONDARY: 55,
+    Tag.LIBRARY: 10,
+    Tag.MEMORY: 32,
+    Tag.ARITHMETIC: 163,
+    Tag.PRACTICE: 16,
+}
+OUTSIDE_AT_LEAST = 100
+SOURCES_AT_LEAST = 30
+
+
+@pytest.mark.parametrize("tag", Tag)
+def test_counts_by_tag_do_not_drop(tag):
+    assert counts_by_tag(CHECKS_OF_ALL)[tag] >= AT_LEAST[tag]
+
+
+def test_at_least_a_hundred_values_come_from_outside():
+    assert sum(outside_sources(CHECKS_OF_ALL).values()) >= OUTSIDE_AT_LEAST
+
+
+def test_they_come_from_at_least_thirty_sources():
+    assert len(outside_sources(CHECKS_OF_ALL)) >= SOURCES_AT_LEAST
+
+
+def test_no_source_counts_more_than_eight_times():
+    crowded = {source: count for source, count in outside_sources(CHECKS_OF_ALL).items() if count > MOST_PER_SOURCE}
+
+    assert crowded == {}
+
+
+def test_library_comparisons_stay_few_and_once_a_case():
+    library = Counter(str(check) for check in CHECKS_OF_ALL if check.tag is Tag.LIBRARY)
+
+    assert sum(library.values()) <= MOST_LIBRARY
+    assert set(library.values()) <= {1}
+
+
+def test_every_check_names_its_source():
+    assert all(check.source for check in CHECKS_OF_ALL)
+
+
+def test_checks_are_not_written_twice():
+    assert [name for name, count in Counter(map(str, CHECKS_OF_ALL)).items() if count > 1] == []
+
+
+def test_a_wrong_value_is_reported(monkeypatch, capsys):
+    wrong = Check("methods.x", "case", 1, lambda: 2, "nowhere", Tag.READ)
+    monkeypatch.setattr(checks, "all_checks", lambda: [wrong])
+
+    assert main() == 1
+    assert "WRONG" in capsys.readouterr().out
