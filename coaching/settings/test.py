@@ -22,3 +22,6 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+# Whitenoise walks this folder for every test client; the collected files of a run from here would be hundreds.
+STATIC_ROOT = VAR / "static"
+STATIC_ROOT.mkdir()
