@@ -33,7 +33,8 @@ class DecisionForm(forms.Form):
         self.suggestion, self.unit = suggestion, MassUnit(unit)
         self.dose = dose_from(suggestion.to_dose)
         kwargs.setdefault("initial", self._initial())
-        super().__init__(*args, prefix=str(suggestion.uuid), **kwargs)
+        kwargs["prefix"] = str(suggestion.uuid)
+        super().__init__(*args, **kwargs)
         self.fields["amount"].label = _("Seconds") if self.dose.seconds is not None else _("Reps (most)")
         self.fields["load"].widget.attrs["data-unit"] = unit
         if self.dose.load_kg is None:

@@ -28,7 +28,7 @@ def local_time(get_response: Handler) -> Handler:
     """Show times as this person's clock shows them: the client's own zone, or the practice's."""
 
     def handle(request: HttpRequest) -> HttpResponse:
-        request.standing = SimpleLazyObject(lambda: standing_of(request.user))  # type: ignore[attr-defined]
+        request.standing = SimpleLazyObject(lambda: standing_of(request.user))  # type: ignore[arg-type, attr-defined]
         if not request.user.is_authenticated:
             return get_response(request)
         with timezone.override(request.standing.zone):  # type: ignore[attr-defined]

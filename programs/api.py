@@ -1,6 +1,6 @@
 """The JSON door of the log. The contract is in docs/log-api.md."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -9,6 +9,7 @@ from rest_framework.exceptions import ParseError
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from programs.domain.logging import log_entries
 
@@ -20,7 +21,7 @@ MOST_BYTES = 1024 * 1024
 @api_view(["POST"])
 def log(request: Request) -> Response:
     """Keep a batch of entries of the signed-in client; each is answered, in order."""
-    client = own_client(request)
+    client = own_client(cast("SignedInRequest", request))
     answers = log_entries(client, _entries(request), at=timezone.now())
     return Response({"answers": [answer.as_json() for answer in answers]})
 

@@ -12,12 +12,13 @@ from functools import wraps
 from typing import Any
 
 from django.conf import settings
-from django.http import Http404, HttpRequest, HttpResponse, UnreadablePostError
+from django.http import Http404, HttpResponse, UnreadablePostError
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import http_date
 
+from clients.views import SignedInRequest
 from programs.models import Prescription, ScheduledSession
 from submissions.domain import uploading
 from submissions.domain.uploading import CHECKSUMS, Checksum
@@ -65,7 +66,7 @@ def tus(view: View) -> View:
     """The envelope every answer comes in, refusals included."""
 
     @wraps(view)
-    def handle(request: HttpRequest, **kwargs: object) -> HttpResponse:
+    def handle(request: SignedInRequest, **kwargs: object) -> HttpResponse:
         response = _answer(view, request, kwargs)
         response["Tus-Resumable"] = VERSION
         response["Cache-Control"] = "no-store"
@@ -75,7 +76,7 @@ def tus(view: View) -> View:
     return handle
 
 
-def _answer(view: View, request: HttpRequest, kwargs: dict[str, object]) -> HttpResponse:
+def _answer(view: View, request: SignedInRequest, kwargs: dict[str, object]) -> HttpResponse:
     if request.method == "OPTIONS":
         return _capabilities()
     if not request.user.is_authenticated:
@@ -109,7 +110,7 @@ def _capabilities() -> HttpResponse:
 
 
 @tus
-def uploads(request: HttpRequest) -> HttpResponse:
+def uploads(request: SignedInRequest) -> HttpResponse:
     """Creation: POST announces a clip and gets the address to send it to."""
     if request.method != "POST":
         raise Refused(405)
@@ -133,7 +134,7 @@ def uploads(request: HttpRequest) -> HttpResponse:
 
 
 @tus
-def upload(request: HttpRequest, upload_uuid: uuid.UUID) -> HttpResponse:
+def upload(request: SignedInRequest, upload_uuid: uuid.UUID) -> HttpResponse:
     """One upload: HEAD says how much is here, PATCH adds to it, DELETE takes it back."""
     found = get_object_or_404(Upload.objects.own(request.user).select_related("client", "clip"), uuid=upload_uuid)
     answers = {"HEAD": _head, "PATCH": _patch, "DELETE": _delete}
@@ -142,13 +143,13 @@ def upload(request: HttpRequest, upload_uuid: uuid.UUID) -> HttpResponse:
     return answers[request.method](request, found)
 
 
-def _head(request: HttpRequest, upload: Upload) -> HttpResponse:
+def _head(request: SignedInRequest, upload: Upload) -> HttpResponse:
     offset = uploading.offset_of(upload, at=timezone.now())
     headers = {"Upload-Offset": str(offset), "Upload-Length": str(upload.length)}
     return HttpResponse(headers=headers | _expiry(upload))
 
 
-def _patch(request: HttpRequest, upload: Upload) -> HttpResponse:
+def _patch(request: SignedInRequest, upload: Upload) -> HttpResponse:
     if request.content_type != "application/offset+octet-stream":
         raise Refused(415)
     if not request.headers.get("Content-Length"):
@@ -162,12 +163,12 @@ def _patch(request: HttpRequest, upload: Upload) -> HttpResponse:
     return HttpResponse(status=204, headers={"Upload-Offset": str(new_offset)} | _expiry(upload))
 
 
-def _delete(request: HttpRequest, upload: Upload) -> HttpResponse:
+def _delete(request: SignedInRequest, upload: Upload) -> HttpResponse:
     uploading.take_back_upload(upload)
     return HttpResponse(status=204)
 
 
-def _reader(request: HttpRequest) -> uploading.Reads:
+def _reader(request: SignedInRequest) -> uploading.Reads:
     def read(size: int, /) -> bytes:
         try:
             return request.read(size)
@@ -178,14 +179,14 @@ def _reader(request: HttpRequest) -> uploading.Reads:
     return read
 
 
-def _count(request: HttpRequest, header: str) -> int:
+def _count(request: SignedInRequest, header: str) -> int:
     said = request.headers.get(header, "")
     if not (said.isascii() and said.isdigit() and len(said) <= 15):
         raise Refused(400, f"{header} must be a whole number.")
     return int(said)
 
 
-def _checksum(request: HttpRequest) -> Checksum | None:
+def _checksum(request: SignedInRequest) -> Checksum | None:
     said = request.headers.get("Upload-Checksum")
     if said is None:
         return None

@@ -1,6 +1,7 @@
 """The fixed cast: who may see what is always asked of the same people."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 from hypothesis import settings as hypothesis_settings
@@ -12,6 +13,28 @@ from tests import factories as f
 # How long an example takes says something about the machine, not about the rule.
 hypothesis_settings.register_profile("purlin", deadline=None)
 hypothesis_settings.load_profile("purlin")
+
+
+CHROMIUM = Path("/usr/bin/chromium")
+
+
+def pytest_addoption(parser):
+    parser.addoption("--run-thread", action="store_true", help="also walk the main job through the served product")
+    parser.addoption("--run-soak", action="store_true", help="also the long runs of tests/soak")
+
+
+def pytest_collection_modifyitems(config, items):
+    """What is left out is named, and counted at the end of the run."""
+    no_browser = pytest.mark.skip(reason="no Chromium on this machine")
+    no_thread = pytest.mark.skip(reason="the walk through the served product: --run-thread, or .ci/run")
+    no_soak = pytest.mark.skip(reason="a long run: make soak")
+    for item in items:
+        if "browser" in item.keywords and not CHROMIUM.exists():
+            item.add_marker(no_browser)
+        if "test_thread" in item.nodeid and not config.getoption("--run-thread"):
+            item.add_marker(no_thread)
+        if "tests/soak" in item.nodeid and not config.getoption("--run-soak"):
+            item.add_marker(no_soak)
 
 
 @dataclass(frozen=True)

@@ -51,11 +51,11 @@ def save_areas(client: Client, areas: list[AreaToProtect], *, on: datetime.date)
             if key not in wanted:
                 supersede(row, _version(client, _as_was(row), from_on=row.from_on, until_on=_day_before(on, row)))
         for key, area in wanted.items():
-            row = current.get(key)
-            if row is None:
+            standing_row = current.get(key)
+            if standing_row is None:
                 _version(client, area, from_on=on).save(force_insert=True)
-            elif (row.why, row.barred) != (area.why, area.barred):
-                supersede(row, _version(client, area, from_on=row.from_on))
+            elif (standing_row.why, standing_row.barred) != (area.why, area.barred):
+                supersede(standing_row, _version(client, area, from_on=standing_row.from_on))
 
 
 def _as_was(row: ProtectedArea) -> AreaToProtect:

@@ -18,8 +18,8 @@ def decide_consent(
         # Lock the client: two tabs may answer at once.
         Client.objects.select_for_update().get(pk=client.pk)
         latest = _latest(client, kind)
-        has_it = latest is not None and latest.action == ConsentAction.GIVEN
-        if given == has_it and (not given or latest.text_version == text.version):
+        standing = latest.text_version if latest is not None and latest.action == ConsentAction.GIVEN else None
+        if (given and standing == text.version) or (not given and standing is None):
             return None
         return ConsentEvent.objects.create(
             practice_id=client.practice_id,

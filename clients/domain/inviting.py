@@ -99,6 +99,8 @@ def accept_invitation(token: str, *, name: str, password: str, signed_in: User |
             raise InvitationNotOpen
         user = _person_for(invitation, name=name, password=password, signed_in=signed_in)
         client = invitation.client
+        if client is None:
+            raise InvitationNotOpen
         client.user, client.name = user, name or client.name
         try:
             client.save(update_fields=["user", "name"])

@@ -100,7 +100,8 @@ def _mean(client: Client, area: str, side: str, *, first: datetime.date, before:
         .exclude(during=None)
         .values_list("during", flat=True)
     )
-    return sum(values) / len(values) if values else None
+    told = [value for value in values if value is not None]
+    return sum(told) / len(told) if told else None
 
 
 def awaiting_morning(client: Client) -> list[PainReport]:

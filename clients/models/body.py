@@ -1,6 +1,7 @@
 """Facts about the body: mass (only if the client likes), areas to protect, pain."""
 
 import datetime
+from typing import cast
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -14,7 +15,8 @@ class BodyMassQuerySet(FactQuerySet):
     def for_day(self, day: datetime.date) -> "BodyMass | None":
         """The latest on or before the day, else the first after it."""
         before = self.current().filter(on__lte=day).order_by("-on", "-pk").first()
-        return before or self.current().filter(on__gt=day).order_by("on", "pk").first()
+        after = self.current().filter(on__gt=day).order_by("on", "pk").first()
+        return cast("BodyMass | None", before or after)
 
 
 class BodyMass(ClientFact):
@@ -25,7 +27,7 @@ class BodyMass(ClientFact):
     unit = models.CharField(max_length=2, choices=MassUnit)
     mass_kg = models.DecimalField(max_digits=7, decimal_places=3)
 
-    objects = BodyMassQuerySet.as_manager()
+    objects = BodyMassQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta(ClientFact.Meta):
         constraints = [

@@ -35,7 +35,7 @@ class EquipmentItem(ClientRow):
     set_up_checked_on = models.DateField(null=True, blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
 
-    objects = EquipmentItemQuerySet.as_manager()
+    objects = EquipmentItemQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta:
         constraints = [

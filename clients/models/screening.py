@@ -61,5 +61,5 @@ class RedFlagReport(ClientRow):
     lifted_by = models.ForeignKey(Clearance, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     erased_at = models.DateTimeField(null=True, blank=True)
 
-    objects = RedFlagQuerySet.as_manager()
+    objects = RedFlagQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
     fact_open_columns = ("seen_by_id", "seen_at", "lifted_by_id")

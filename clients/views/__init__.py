@@ -1,0 +1,13 @@
+"""Pages of the people's room, and the request that every signed-in page gets."""
+
+from django.http import HttpRequest
+from django_htmx.middleware import HtmxDetails
+
+from clients.models import User
+
+
+class SignedInRequest(HttpRequest):
+    """A request past @login_required: the user is a person, never the anonymous one."""
+
+    user: User
+    htmx: HtmxDetails

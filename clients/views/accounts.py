@@ -5,7 +5,7 @@ from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_required
 from django.contrib.auth.views import LoginView, LogoutView
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -21,6 +21,7 @@ from clients.domain.inviting import (
 from clients.errors import AlreadyAClient, ClientsError
 from clients.forms import AcceptForm, InviteClientForm
 from clients.models import Client, Membership, OutgoingMail, User
+from clients.views import SignedInRequest
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
@@ -29,7 +30,7 @@ sign_out = LogoutView.as_view()
 
 
 @require_http_methods(["GET", "POST"])
-def sign_in_once(request: HttpRequest, token: str) -> HttpResponse:
+def sign_in_once(request: SignedInRequest, token: str) -> HttpResponse:
     """Opening the link changes nothing (mail programs open links too); the button signs in."""
     if not settings.DEMO:
         raise Http404
@@ -45,7 +46,7 @@ def sign_in_once(request: HttpRequest, token: str) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def accept(request: HttpRequest, token: str) -> HttpResponse:
+def accept(request: SignedInRequest, token: str) -> HttpResponse:
     try:
         invitation = open_invitation(token)
     except ClientsError as error:
@@ -74,7 +75,7 @@ def accept(request: HttpRequest, token: str) -> HttpResponse:
     return render(request, "clients/accept.html", context)
 
 
-def _membership(request: HttpRequest) -> Membership:
+def _membership(request: SignedInRequest) -> Membership:
     """The team this person works in. Whoever is on no team gets what is not there."""
     membership = Membership.objects.of(request.user).select_related("practice", "user").order_by("pk").first()
     if membership is None:
@@ -83,7 +84,7 @@ def _membership(request: HttpRequest) -> Membership:
 
 
 @login_required
-def invite(request: HttpRequest) -> HttpResponse:
+def invite(request: SignedInRequest) -> HttpResponse:
     membership = _membership(request)
     form = InviteClientForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -101,7 +102,7 @@ def invite(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def invite_again(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def invite_again(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).filter(user=None), uuid=client_uuid)
     if request.method == "POST":
         send_invitation(client, by=request.user, at=timezone.now())
@@ -111,14 +112,14 @@ def invite_again(request: HttpRequest, client_uuid: str) -> HttpResponse:
 
 @login_required
 @require_GET
-def client_list(request: HttpRequest) -> HttpResponse:
+def client_list(request: SignedInRequest) -> HttpResponse:
     _membership(request)
     clients = Client.objects.coached_by(request.user).order_by("name", "pk")
     return render(request, "clients/client_list.html", {"clients": clients})
 
 
 @require_GET
-def mailbox(request: HttpRequest) -> HttpResponse:
+def mailbox(request: SignedInRequest) -> HttpResponse:
     """Letters that a real installation would have mailed. Only the demo on this machine has this page."""
     if not settings.DEMO:
         raise Http404

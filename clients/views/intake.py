@@ -4,9 +4,10 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.functional import Promise
 
 from clients.choices import Ceiling, ConsentKind
 from clients.domain import body, equipment
@@ -30,10 +31,11 @@ from clients.models import (
     RedFlagReport,
     Screening,
 )
+from clients.views import SignedInRequest
 from methods.red_flags import GROUPS
 
 
-def own_client(request: HttpRequest) -> Client:
+def own_client(request: SignedInRequest) -> Client:
     """The client row of the person who asks. With several practices, the newest."""
     client = Client.objects.own(request.user).filter(erased_at=None).select_related("practice").order_by("-pk").first()
     if client is None:
@@ -42,7 +44,7 @@ def own_client(request: HttpRequest) -> Client:
 
 
 @login_required
-def consents(request: HttpRequest) -> HttpResponse:
+def consents(request: SignedInRequest) -> HttpResponse:
     """One decision each, none ticked beforehand."""
     client = own_client(request)
     undecided: list[ConsentKind] = []
@@ -63,7 +65,7 @@ def consents(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def intake(request: HttpRequest) -> HttpResponse:
+def intake(request: SignedInRequest) -> HttpResponse:
     """Goes on where the client left off, on whatever device."""
     client = own_client(request)
     if not has_consent(client, ConsentKind.HEALTH):
@@ -78,7 +80,7 @@ def intake(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def intake_step(request: HttpRequest, slug: str) -> HttpResponse:
+def intake_step(request: SignedInRequest, slug: str) -> HttpResponse:
     client, step = own_client(request), STEPS_BY_SLUG.get(slug)
     if step is None:
         raise Http404
@@ -94,7 +96,7 @@ def intake_step(request: HttpRequest, slug: str) -> HttpResponse:
         return redirect("guardian-needed")
 
 
-def _questions(request: HttpRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
+def _questions(request: SignedInRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
     answers = current_answers(current)
     initial = {"time_zone": client.time_zone, "country": client.country} | StepForm.initial_from(step, answers)
     form = StepForm(request.POST or None, initial=initial, step=step)
@@ -111,12 +113,12 @@ def _questions(request: HttpRequest, client: Client, current: Intake, step: Step
     return _page(request, current, step, form)
 
 
-def _red_flags_unanswered(request: HttpRequest, step: Step) -> bool:
+def _red_flags_unanswered(request: SignedInRequest, step: Step) -> bool:
     """An untouched list of warning signs is no answer."""
     return step.slug == "health" and request.method == "POST" and "red_flags_none" not in request.POST
 
 
-def _equipment(request: HttpRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
+def _equipment(request: SignedInRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
     form = EquipmentForm(request.POST or None, initial=_equipment_initial(client))
     if request.method == "POST" and form.is_valid():
         equipment.save_place(
@@ -136,7 +138,7 @@ def _equipment_initial(client: Client) -> dict[str, Any]:
         return {}
     items = list(EquipmentItem.objects.of(client).present().filter(place=place))
     today = timezone.localdate(timezone=client.zone)
-    masses = next((item.attributes["masses"] for item in items if item.attributes.get("masses")), [])
+    masses: list[float] = next((item.attributes["masses"] for item in items if item.attributes.get("masses")), [])
     return {
         "place": place.name,
         "items": [item.kind for item in items],
@@ -145,7 +147,7 @@ def _equipment_initial(client: Client) -> dict[str, Any]:
     }
 
 
-def _body(request: HttpRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
+def _body(request: SignedInRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
     form = AreasForm(request.POST or None, initial=_body_initial(client))
     if request.method == "POST" and form.is_valid():
         today = timezone.localdate(timezone=client.zone)
@@ -168,7 +170,7 @@ def _body_initial(client: Client) -> dict[str, Any]:
     return initial
 
 
-def _onward(request: HttpRequest, current: Intake, step: Step) -> HttpResponse:
+def _onward(request: SignedInRequest, current: Intake, step: Step) -> HttpResponse:
     """To the next step; after the last one to the outcome, or back to what is still open."""
     position = STEPS.index(step)
     if position + 1 < len(STEPS):
@@ -184,7 +186,7 @@ def _onward(request: HttpRequest, current: Intake, step: Step) -> HttpResponse:
     return redirect("outcome")
 
 
-def _page(request: HttpRequest, current: Intake, step: Step, form: Any) -> HttpResponse:
+def _page(request: SignedInRequest, current: Intake, step: Step, form: Any) -> HttpResponse:
     position = STEPS.index(step)
     context = {
         "step": step,
@@ -206,7 +208,7 @@ def _template(step: Step) -> str:
 
 
 @login_required
-def outcome(request: HttpRequest) -> HttpResponse:
+def outcome(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     screening = current_screening(client)
     if screening is None:
@@ -233,13 +235,13 @@ def _outcome_words(screening: Screening, hours: int) -> dict[str, str]:
 
 
 @login_required
-def guardian_needed(request: HttpRequest) -> HttpResponse:
+def guardian_needed(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     return render(request, "clients/guardian_needed.html", {"practice": client.practice, "client": client})
 
 
 @login_required
-def stop_and_seek_care(request: HttpRequest) -> HttpResponse:
+def stop_and_seek_care(request: SignedInRequest) -> HttpResponse:
     """The fixed text. It can be added to, not changed."""
     client = own_client(request)
     report = RedFlagReport.objects.of(client).filter(erased_at=None).order_by("-reported_at", "-pk").first()
@@ -255,7 +257,7 @@ def stop_and_seek_care(request: HttpRequest) -> HttpResponse:
     return render(request, "clients/stop_and_seek_care.html", context)
 
 
-def _stop_texts(groups: set[str]) -> list[object]:
+def _stop_texts(groups: set[str]) -> list[Promise]:
     """Crisis help comes first, and stands alone when nothing else was ticked."""
-    crisis = [CRISIS_TEXT] if "MIND" in groups else []
+    crisis: list[Promise] = [CRISIS_TEXT] if "MIND" in groups else []
     return crisis if groups == {"MIND"} else [*crisis, SEEK_CARE_TEXT]

@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -18,12 +18,13 @@ from clients.forms import ClearanceForm, MorningForm, PainForm
 from clients.library.intake import STEPS, Question
 from clients.library.words import PAIN
 from clients.models import BodyMass, Client, EquipmentItem, PainReport, ProtectedArea, RedFlagReport
+from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from methods import red_flags
 
 
 @login_required
-def client_safety(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     now = timezone.now()
     today = timezone.localdate(now, timezone=client.zone)
@@ -38,7 +39,7 @@ def client_safety(request: HttpRequest, client_uuid: str) -> HttpResponse:
     return render(request, "clients/client_safety.html", _safety_context(client, form, today), status=status)
 
 
-def _mark_red_flags_seen(request: HttpRequest, client: Client) -> None:
+def _mark_red_flags_seen(request: SignedInRequest, client: Client) -> None:
     RedFlagReport.objects.of(client).filter(seen_at=None).update(seen_by=request.user, seen_at=timezone.now())
 
 
@@ -92,7 +93,7 @@ def _in_words(question: Question, value: object) -> str:
 
 
 @login_required
-def tell_pain(request: HttpRequest) -> HttpResponse:
+def tell_pain(request: SignedInRequest) -> HttpResponse:
     """Red flags first; then where, which side, how much. The table's answer comes at once."""
     client = own_client(request)
     form = PainForm(request.POST or None)
@@ -124,13 +125,13 @@ def tell_pain(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def pain_told(request: HttpRequest, pain_uuid: str) -> HttpResponse:
+def pain_told(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
     report = get_object_or_404(PainReport.objects.own(request.user), uuid=pain_uuid)
     return render(request, "clients/pain_told.html", {"report": report, "words": PAIN[report.action]})
 
 
 @login_required
-def pain_morning(request: HttpRequest, pain_uuid: str) -> HttpResponse:
+def pain_morning(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
     report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
     form = MorningForm(request.POST or None, initial={"after": report.after})
     if request.method == "POST" and form.is_valid():

@@ -95,9 +95,15 @@ def _accept(client: Client, *, at: datetime.datetime) -> Client:
     return client
 
 
+def _person_of(client: Client) -> User:
+    if client.user is None:
+        raise ValueError(f"{client.name} has not accepted yet")
+    return client.user
+
+
 def _answer_intake(client: Client, person: Person, *, at: datetime.datetime) -> bool:
     """True when there is an outcome; under the age limit it stops at once."""
-    user = client.user
+    user = _person_of(client)
     for kind in ConsentKind:
         decide_consent(client, kind=kind, given=True, by=user, at=at)
     intake = open_intake(client, at=at)
@@ -157,7 +163,7 @@ def _train(client: Client, person: Person, coach: Membership, *, at: datetime.da
     if person.pain:
         area, side, during = person.pain
         report_pain(
-            client, area=area, side=side, during=during, on=today - DAY, by=client.user, at=at - DAY,
+            client, area=area, side=side, during=during, on=today - DAY, by=_person_of(client), at=at - DAY,
             note="Came up in the third set.",
         )  # fmt: skip
     if person.films:
@@ -250,7 +256,7 @@ def _entries(scheduled: ScheduledSession, works: dict[str, Planned], week: int, 
         for number in range(1, work.sets + 1):
             amount, rir = work.doing(week, nth, number)
             for side in ("left", "right") if work.per_side else ("both",):
-                entry = common | {
+                entry: dict[str, Any] = common | {
                     "uuid": str(uuid.uuid5(NAMESPACE, f"{scheduled.uuid}:{prescription.lineage}:{number}:{side}")),
                     "kind": "set",
                     "prescription": str(prescription.uuid),

@@ -20,7 +20,7 @@ def coach_pages() -> dict[str, str]:
         "safety": reverse("client-safety", args=[Client.objects.get(name="Tomas Reyne").uuid]),
         "blocks": reverse("client-blocks", args=[progressing.uuid]),
         "block": reverse("block", args=[block.uuid]),
-        "block-session": reverse("block-session", args=[block.uuid, block.sessions.first().uuid]),
+        "block-session": reverse("block-session", args=[block.uuid, block.sessions.all()[0].uuid]),
         "movements": reverse("movements"),
         "invite": reverse("invite-client"),
         "mailbox": reverse("mailbox"),
@@ -50,5 +50,5 @@ def client_pages(name: str) -> dict[str, str]:
     if session is not None:
         first = Prescription.objects.filter(group__section__session=session.session, group__section__kind="strength")
         pages["train"] = reverse("train", args=[session.uuid])
-        pages["film"] = reverse("upload-clip", args=[session.uuid, first.first().uuid])
+        pages["film"] = reverse("upload-clip", args=[session.uuid, first[0].uuid])
     return pages

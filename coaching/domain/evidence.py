@@ -222,9 +222,8 @@ def performance(logs: list[SetLog]) -> Performance:
 
 
 def _amount(log: SetLog) -> float | None:
-    amount = log.repetitions if log.repetitions is not None else log.seconds
-    amount = amount if amount is not None else log.metres
-    return float(amount) if amount is not None else None
+    told = [amount for amount in (log.repetitions, log.seconds, log.metres) if amount is not None]
+    return float(told[0]) if told else None
 
 
 def worst_pain(around: Surroundings, movement: MovementRevision) -> PainAction:

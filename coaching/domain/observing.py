@@ -3,6 +3,7 @@
 import datetime
 import uuid
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from clients.models import Client
@@ -67,7 +68,7 @@ def _maximum(log: SetLog) -> float | None:
     return None if isinstance(value, Undefined) else value
 
 
-def _best(logs: list[SetLog], value_of) -> list[Exposure]:
+def _best(logs: list[SetLog], value_of: Callable[[SetLog], float | None]) -> list[Exposure]:
     best: dict[datetime.date, float] = {}
     for log in logs:
         value = value_of(log)

@@ -56,7 +56,7 @@ def clients_to_rebuild(*, at: datetime.datetime) -> list[Client]:
     newer = Q(rebuilt_at=None)
     for model in FACTS:
         newer |= Q(Exists(model.objects.filter(client=OuterRef("pk"), created_at__gte=OuterRef("rebuilt_at"))))
-    found = {client.pk: client for client in known.filter(newer)}
+    found: dict[int, Client] = {client.pk: client for client in known.filter(newer)}
     for desk in DeskState.objects.select_related("client"):
         if desk.day != at.astimezone(desk.client.zone).date():
             found[desk.client_id] = desk.client

@@ -1,7 +1,7 @@
 """The client's own first page: what is next, on one small screen."""
 
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -12,6 +12,7 @@ from clients.domain.intake import last_finished
 from clients.domain.pain import awaiting_morning
 from clients.domain.safety import require_start
 from clients.errors import ClientsError
+from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from programs.choices import BlockState, SessionState
 from programs.models import Block, ScheduledSession
@@ -20,7 +21,7 @@ from submissions.models import Clip, Review
 
 @login_required
 @require_GET
-def my_home(request: HttpRequest) -> HttpResponse:
+def my_home(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     if not has_consent(client, ConsentKind.HEALTH):
         return redirect("consents")

@@ -4,13 +4,14 @@ import datetime
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from clients.models import Client, Membership
+from clients.views import SignedInRequest
 from coaching.choices import AttentionAnswer
 from coaching.domain.deciding import answer_attention
 from coaching.models import AttentionItem
@@ -22,7 +23,7 @@ LATER_DAYS = 7
 
 @login_required
 @require_GET
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: SignedInRequest) -> HttpResponse:
     """To where this person's day starts."""
     if Membership.objects.of(request.user).exists():
         return redirect("desk")
@@ -33,7 +34,7 @@ def home(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_GET
-def desk(request: HttpRequest) -> HttpResponse:
+def desk(request: SignedInRequest) -> HttpResponse:
     if not Membership.objects.of(request.user).exists():
         raise Http404
     now = timezone.now()
@@ -51,7 +52,7 @@ def desk(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_POST
-def put_away(request: HttpRequest, item_uuid: str) -> HttpResponse:
+def put_away(request: SignedInRequest, item_uuid: str) -> HttpResponse:
     item = get_object_or_404(AttentionItem.objects.coached_by(request.user).select_related("client"), uuid=item_uuid)
     answer = AttentionAnswer(request.POST.get("answer", AttentionAnswer.HANDLED))
     now = timezone.now()

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.models import Client
+from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from coaching.charts import Chart, bar_chart, dot_chart
 from coaching.choices import Decided
@@ -100,13 +101,13 @@ def charts_of(client: Client) -> list[Chart]:
 
 @login_required
 @require_GET
-def client_progress(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def client_progress(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = _coached(request, client_uuid)
     record_read(client, reader=request.user, kind=ReadKind.PROGRESS, at=timezone.now())
     return render(request, "coaching/client.html", _context(client))
 
 
-def _coached(request: HttpRequest, client_uuid: str) -> Client:
+def _coached(request: SignedInRequest, client_uuid: str) -> Client:
     return get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
 
 
@@ -128,7 +129,7 @@ def _context(client: Client, bound: DecisionForm | None = None) -> dict[str, Any
 
 @login_required
 @require_POST
-def decide(request: HttpRequest, suggestion_uuid: str) -> HttpResponse:
+def decide(request: SignedInRequest, suggestion_uuid: str) -> HttpResponse:
     suggestion = get_object_or_404(
         Suggestion.objects.coached_by(request.user).select_related("client__practice"), uuid=suggestion_uuid
     )
@@ -157,7 +158,7 @@ def decide(request: HttpRequest, suggestion_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def decide_all(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def decide_all(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     """Accept everything that is not decided yet, in one go: what was read above."""
     client = _coached(request, client_uuid)
     for row in suggestion_rows(client):
@@ -168,7 +169,7 @@ def decide_all(request: HttpRequest, client_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def next_block(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def next_block(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = _coached(request, client_uuid)
     today = timezone.localdate(timezone=client.zone)
     try:
@@ -181,6 +182,6 @@ def next_block(request: HttpRequest, client_uuid: str) -> HttpResponse:
 
 @login_required
 @require_GET
-def my_progress(request: HttpRequest) -> HttpResponse:
+def my_progress(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     return render(request, "coaching/my_progress.html", {"client": client, "charts": charts_of(client)})

@@ -30,7 +30,7 @@ class ScheduledSession(ClientRow):
     reason = models.CharField(max_length=10, choices=SkipReason, blank=True)
     moved_from = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="moved_to")
 
-    objects = ScheduledSessionQuerySet.as_manager()
+    objects = ScheduledSessionQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta:
         ordering = ["on", "pk"]

@@ -30,7 +30,7 @@ class DeviceFact(ClientFact):
     # A correction that takes the entry back.
     is_withdrawn = models.BooleanField(default=False)
 
-    objects = DeviceFactQuerySet.as_manager()
+    objects = DeviceFactQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta(ClientFact.Meta):
         abstract = True

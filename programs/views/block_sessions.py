@@ -4,13 +4,14 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from clients.choices import ReadKind
+from clients.views import SignedInRequest
 from programs.domain import building
 from programs.domain.building import paired_up, rows_of
 from programs.domain.checking import check_session, limits_of
@@ -26,7 +27,7 @@ PAGE = "programs/block_session.html"
 
 
 @login_required
-def block_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
+def block_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
     if not session.block.is_draft:
         return redirect("block", block_uuid=block_uuid)
@@ -41,11 +42,11 @@ def block_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> H
     return _save(request, session, form, rows)
 
 
-def _with_added_row(request: HttpRequest) -> Any:
+def _with_added_row(request: SignedInRequest) -> Any:
     """The typed form, with one more blank row when that was asked for without a script."""
     data = request.POST.copy()
     if "add_row" in data and data.get("rows-TOTAL_FORMS", "").isdecimal():
-        data["rows-TOTAL_FORMS"] = str(int(data["rows-TOTAL_FORMS"]) + 1)
+        data["rows-TOTAL_FORMS"] = str(int(str(data["rows-TOTAL_FORMS"])) + 1)
     return data
 
 
@@ -56,7 +57,7 @@ def _forms(session: BlockSession, data: Any) -> tuple[SessionForm, BaseRowFormSe
     return form, row_formset(data, rows_of(session), movements=movements, unit=client.mass_unit)
 
 
-def _save(request: HttpRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet) -> HttpResponse:
+def _save(request: SignedInRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet) -> HttpResponse:
     weeks = range(session.week, session.block.weeks + 1) if request.POST.get("then") == "later_weeks" else ()
     version = seen_version(request)
     try:
@@ -73,7 +74,7 @@ def _save(request: HttpRequest, session: BlockSession, form: SessionForm, rows: 
 
 
 def _edited_meanwhile(
-    request: HttpRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet, refused: EditedMeanwhile
+    request: SignedInRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet, refused: EditedMeanwhile
 ) -> HttpResponse:
     """Show what was typed with what the other person saved beside it; saving again is then a decision."""
     messages.error(request, str(refused))
@@ -83,7 +84,7 @@ def _edited_meanwhile(
 
 
 def _page(
-    request: HttpRequest,
+    request: SignedInRequest,
     session: BlockSession,
     form: SessionForm,
     rows: BaseRowFormSet,
@@ -91,7 +92,7 @@ def _page(
     status: int = 200,
     theirs: Any = None,
 ) -> HttpResponse:
-    context = {"session": session, "plan": session.block, "client": session.block.client}
+    context: dict[str, Any] = {"session": session, "plan": session.block, "client": session.block.client}
     context |= {"form": form, "rows": rows, "theirs": theirs, "names": _names(rows)}
     return render(request, PAGE, context | _beside(session, rows), status=status)
 
@@ -112,8 +113,8 @@ def _beside(session: BlockSession, rows: BaseRowFormSet) -> dict[str, Any]:
 
 @login_required
 @require_POST
-def block_session_check(request: HttpRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
+def block_session_check(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
     _form, rows = _forms(session, request.POST)
-    context = {"session": session, "plan": session.block, "client": session.block.client}
+    context: dict[str, Any] = {"session": session, "plan": session.block, "client": session.block.client}
     return render(request, f"{PAGE}#beside", context | _beside(session, rows))

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -14,6 +14,7 @@ from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.errors import ClientsError
 from clients.models import Client
+from clients.views import SignedInRequest
 from programs.choices import BlockState
 from programs.domain import building
 from programs.domain.comparing import base_of, difference
@@ -24,25 +25,25 @@ from programs.forms import BlockForm, NewSessionForm, VersionForm, initial_of_bl
 from programs.models import Block, BlockSession
 
 
-def coached_block(request: HttpRequest, block_uuid: str) -> Block:
+def coached_block(request: SignedInRequest, block_uuid: str) -> Block:
     blocks = Block.objects.coached_by(request.user).select_related("client__practice", "previous", "published_by")
     return get_object_or_404(blocks, uuid=block_uuid)
 
 
-def coached_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> BlockSession:
+def coached_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> BlockSession:
     block = coached_block(request, block_uuid)
     session = get_object_or_404(building.with_contents(block.sessions.all()), uuid=session_uuid)
     session.block = block
     return session
 
 
-def seen_version(request: HttpRequest) -> int:
+def seen_version(request: SignedInRequest) -> int:
     """The version of the draft that the page was made from; none that exists when the field is missing or broken."""
     form = VersionForm(request.POST)
     return form.cleaned_data["version"] if form.is_valid() else -1
 
 
-def attempt(request: HttpRequest, verb: Callable[[], object], *, done: str = "") -> bool:
+def attempt(request: SignedInRequest, verb: Callable[[], object], *, done: str = "") -> bool:
     """Do it, or say in the page's words why not."""
     try:
         verb()
@@ -55,7 +56,7 @@ def attempt(request: HttpRequest, verb: Callable[[], object], *, done: str = "")
 
 
 @login_required
-def client_blocks(request: HttpRequest, client_uuid: str) -> HttpResponse:
+def client_blocks(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     today = timezone.localdate(timezone=client.zone)
     form = BlockForm(request.POST or None, initial={"starts_on": today})
@@ -68,7 +69,7 @@ def client_blocks(request: HttpRequest, client_uuid: str) -> HttpResponse:
 
 
 @login_required
-def block(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     form = BlockForm(request.POST or None, initial=initial_of_block(found))
     status = 200
@@ -82,7 +83,7 @@ def block(request: HttpRequest, block_uuid: str) -> HttpResponse:
     return render(request, "programs/block_page.html", context, status=status)
 
 
-def _save_block(request: HttpRequest, found: Block, form: BlockForm) -> bool:
+def _save_block(request: SignedInRequest, found: Block, form: BlockForm) -> bool:
     version = seen_version(request)
     return attempt(
         request,
@@ -99,7 +100,7 @@ def _open_drafts(found: Block) -> list[Block]:
 
 @login_required
 @require_POST
-def add_session(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def add_session(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     form = NewSessionForm(request.POST)
     if not form.is_valid():
@@ -115,7 +116,7 @@ def add_session(request: HttpRequest, block_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def copy_week(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def copy_week(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     version = seen_version(request)
     weeks = range(1, found.weeks + 1)
@@ -129,7 +130,7 @@ def copy_week(request: HttpRequest, block_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def remove_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
+def remove_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
     version, in_all_weeks = seen_version(request), "in_all_weeks" in request.POST
     attempt(
@@ -142,14 +143,14 @@ def remove_session(request: HttpRequest, block_uuid: str, session_uuid: str) -> 
 
 @login_required
 @require_POST
-def revise_block(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def revise_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     draft = new_revision(found, by=request.user)
     return redirect("block", block_uuid=draft.uuid)
 
 
 @login_required
-def my_block(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def my_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     blocks = Block.objects.own(request.user).exclude(state=BlockState.DRAFT).select_related("previous", "client")
     found = get_object_or_404(blocks, uuid=block_uuid)
     newest = blocks.filter(lineage=found.lineage, state=BlockState.PUBLISHED).first()
@@ -167,5 +168,5 @@ def difference_from_base(found: Block):
     return difference(base, found) if base else None
 
 
-def note_reading(request: HttpRequest, found: Block, kind: ReadKind) -> None:
+def note_reading(request: SignedInRequest, found: Block, kind: ReadKind) -> None:
     record_read(found.client, reader=request.user, kind=kind, at=timezone.now(), subject=found.uuid)

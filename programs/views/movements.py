@@ -4,12 +4,13 @@ import uuid
 
 from django.contrib.auth.decorators import login_required
 from django.db.models import Q
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
 
 from clients.choices import Area, ItemKind
 from clients.models import Client, Membership, Practice, User
+from clients.views import SignedInRequest
 from programs.choices import Muscle, Pattern
 from programs.domain.library import AtHand, at_hand, easier_and_harder, why_not
 from programs.forms import SearchForm
@@ -19,7 +20,7 @@ MOST_RESULTS = 20
 
 
 @login_required
-def movements(request: HttpRequest) -> HttpResponse:
+def movements(request: SignedInRequest) -> HttpResponse:
     pattern = request.GET.get("pattern", "")
     found = _matching(request, request.GET.get("q", ""))
     if pattern in Pattern.values:
@@ -32,7 +33,7 @@ def movements(request: HttpRequest) -> HttpResponse:
     return render(request, "programs/movement_list.html", context)
 
 
-def _matching(request: HttpRequest, text: str):
+def _matching(request: SignedInRequest, text: str):
     """Movements this person sees, whose name or pattern has every word."""
     found = Movement.objects.visible_to(request.user).exclude(current=None).select_related("current")
     for word in text.split()[:6]:
@@ -42,15 +43,18 @@ def _matching(request: HttpRequest, text: str):
 
 
 @login_required
-def movement(request: HttpRequest, movement_uuid: str) -> HttpResponse:
+def movement(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
     found = get_object_or_404(Movement.objects.visible_to(request.user).select_related("current"), uuid=movement_uuid)
+    revision = found.current
+    if revision is None:
+        raise Http404
     context = {
         "movement": found,
-        "revision": found.current,
+        "revision": revision,
         "neighbours": easier_and_harder(found, found.practice or _practice_of(request.user)),
-        "needs": equipment_words(found.current),
-        "areas": [Area(code).label for code in found.current.areas],
-        "muscles": [(Muscle(code).label, part) for code, part in found.current.muscles.items()],
+        "needs": equipment_words(revision),
+        "areas": [Area(code).label for code in revision.areas],
+        "muscles": [(Muscle(code).label, part) for code, part in revision.muscles.items()],
     }
     return render(request, "programs/movement_page.html", context)
 
@@ -69,7 +73,7 @@ def equipment_words(revision: MovementRevision) -> list[str]:
 
 
 @login_required
-def movement_search(request: HttpRequest) -> HttpResponse:
+def movement_search(request: SignedInRequest) -> HttpResponse:
     form = SearchForm(request.GET)
     if not form.is_valid():
         raise Http404
@@ -83,7 +87,7 @@ def movement_search(request: HttpRequest) -> HttpResponse:
     return render(request, f"{template}#results" if request.htmx else template, context)
 
 
-def _at_hand_of(request: HttpRequest, client_uuid: uuid.UUID | None) -> AtHand | None:
+def _at_hand_of(request: SignedInRequest, client_uuid: uuid.UUID | None) -> AtHand | None:
     """What the named client has at their place; a client asks about the own one."""
     if client_uuid:
         return at_hand(get_object_or_404(Client.objects.visible_to(request.user), uuid=client_uuid))

@@ -3,12 +3,13 @@
 import datetime
 
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clients.choices import ReadKind
+from clients.views import SignedInRequest
 from programs.domain.building import with_contents
 from programs.domain.checking import check_block, limits_of
 from programs.domain.outline import outline
@@ -19,7 +20,7 @@ from programs.views.blocks import attempt, coached_block, difference_from_base, 
 
 
 @login_required
-def publish(request: HttpRequest, block_uuid: str) -> HttpResponse:
+def publish(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     block = coached_block(request, block_uuid)
     now = timezone.now()
     first_day = max(block.starts_on, timezone.localdate(now, timezone=block.client.zone))
@@ -33,7 +34,7 @@ def publish(request: HttpRequest, block_uuid: str) -> HttpResponse:
     return render(request, "programs/block_publish.html", context, status=422 if form.is_bound else 200)
 
 
-def _publish(request: HttpRequest, block: Block, form: PublishForm, now: datetime.datetime) -> bool:
+def _publish(request: SignedInRequest, block: Block, form: PublishForm, now: datetime.datetime) -> bool:
     return attempt(
         request,
         lambda: publish_block(block, by=request.user, at=now, **form.cleaned_data),

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST
 from clients.domain.safety import require_start
 from clients.domain.screening import report_red_flags
 from clients.errors import ClientsError
+from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from methods import red_flags
 from programs.choices import SessionState
@@ -27,13 +28,13 @@ from programs.models import ScheduledSession
 from programs.views.training_forms import FinishForm, MoveForm, SessionPainForm, SkipForm
 
 
-def own_session(request: HttpRequest, scheduled_uuid: str) -> ScheduledSession:
+def own_session(request: SignedInRequest, scheduled_uuid: str) -> ScheduledSession:
     sessions = ScheduledSession.objects.own(request.user).exclude(state=SessionState.WITHDRAWN)
     return get_object_or_404(sessions.select_related("client__practice", "session__block"), uuid=scheduled_uuid)
 
 
 @login_required
-def today(request: HttpRequest) -> HttpResponse:
+def today(request: SignedInRequest) -> HttpResponse:
     """What is on today, what is next, and what became of the last two weeks."""
     client = own_client(request)
     day = days.today_of(client, timezone.now())
@@ -48,7 +49,7 @@ def today(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def train(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+def train(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     scheduled = own_session(request, scheduled_uuid)
     if scheduled.state == SessionState.MOVED:
         return redirect("train", scheduled_uuid=days.where_it_went(scheduled).uuid)
@@ -56,7 +57,7 @@ def train(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
 
 
 def _page(
-    request: HttpRequest, scheduled: ScheduledSession, refusal: Refusal | None = None, status: int = 200
+    request: SignedInRequest, scheduled: ScheduledSession, refusal: Refusal | None = None, status: int = 200
 ) -> HttpResponse:
     """The session to train from; without leave to train, only the place to say what was done already."""
     now = timezone.now()
@@ -120,7 +121,7 @@ def _movements(page: SessionPage) -> list[tuple[str, str]]:
 
 @login_required
 @require_POST
-def train_log(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+def train_log(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     """One entry by plain form: through the same door as a batch of the phone."""
     scheduled = own_session(request, scheduled_uuid)
     sent = request.POST.dict()
@@ -143,7 +144,7 @@ def _log(scheduled: ScheduledSession, sent: dict[str, Any]) -> Answer:
 
 @login_required
 @require_POST
-def train_pain(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+def train_pain(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     """Pain told from the session. Some areas ask for warning signs first; then the published table answers."""
     scheduled = own_session(request, scheduled_uuid)
     form = SessionPainForm(request.POST, movements=_movements(session_page(scheduled)))
@@ -169,7 +170,7 @@ def train_pain(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def move(request: HttpRequest, scheduled_uuid: str) -> HttpResponse:
+def move(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     scheduled = own_session(request, scheduled_uuid)
     now = timezone.now()
     form = MoveForm(request.POST, reach=days.reach(days.today_of(scheduled.client, now)))

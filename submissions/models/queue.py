@@ -35,7 +35,7 @@ class Submission(ClientRow):
     state = models.CharField(max_length=10, choices=SubmissionState, default=SubmissionState.WAITING)
     answered_at = models.DateTimeField(null=True, blank=True)
 
-    objects = SubmissionQuerySet.as_manager()
+    objects = SubmissionQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta:
         indexes = [models.Index(fields=["practice", "state", "due_at"])]

@@ -5,7 +5,7 @@ from typing import BinaryIO, cast
 
 from django.contrib.auth.decorators import login_required
 from django.core.files.storage import default_storage
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.http import Http404, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.models import AccessRecord
+from clients.views import SignedInRequest
 from submissions.choices import ClipState
 from submissions.domain import byte_range
 from submissions.models import Clip
@@ -23,7 +24,7 @@ ONE_READING = timedelta(hours=12)
 
 @login_required
 @require_safe
-def clip_file(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
+def clip_file(request: SignedInRequest, clip_uuid: str) -> HttpResponseBase:
     clip = _ready(request, clip_uuid)
     _record_reading(request, clip, at=timezone.now())
     return _send(request, clip.review_copy, "video/mp4")
@@ -31,13 +32,13 @@ def clip_file(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
 
 @login_required
 @require_safe
-def clip_poster(request: HttpRequest, clip_uuid: str) -> HttpResponseBase:
+def clip_poster(request: SignedInRequest, clip_uuid: str) -> HttpResponseBase:
     return _send(request, _ready(request, clip_uuid).poster, "image/jpeg")
 
 
 @login_required
 @require_safe
-def clip_frames(request: HttpRequest, clip_uuid: str) -> HttpResponse:
+def clip_frames(request: SignedInRequest, clip_uuid: str) -> HttpResponse:
     """When each frame is shown, in 1/90000 s."""
     found = get_object_or_404(Clip.objects.visible_to(request.user), uuid=clip_uuid, state=ClipState.READY)
     response = JsonResponse(found.frame_times, safe=False)
@@ -46,7 +47,7 @@ def clip_frames(request: HttpRequest, clip_uuid: str) -> HttpResponse:
     return response
 
 
-def _record_reading(request: HttpRequest, clip: Clip, *, at: datetime) -> None:
+def _record_reading(request: SignedInRequest, clip: Clip, *, at: datetime) -> None:
     """The page that shows a clip has recorded it; this catches who asks for the file without the page."""
     recent = AccessRecord.objects.filter(
         client=clip.client_id, reader=request.user.pk, subject_uuid=clip.uuid, at__gt=at - ONE_READING
@@ -55,12 +56,12 @@ def _record_reading(request: HttpRequest, clip: Clip, *, at: datetime) -> None:
         record_read(clip.client, reader=request.user, kind=ReadKind.CLIP, at=at, subject=clip.uuid)
 
 
-def _ready(request: HttpRequest, clip_uuid: str) -> Clip:
+def _ready(request: SignedInRequest, clip_uuid: str) -> Clip:
     clips = Clip.objects.visible_to(request.user).select_related("client").defer("frame_times")
     return get_object_or_404(clips, uuid=clip_uuid, state=ClipState.READY)
 
 
-def _send(request: HttpRequest, name: str, content_type: str) -> HttpResponseBase:
+def _send(request: SignedInRequest, name: str, content_type: str) -> HttpResponseBase:
     try:
         file = default_storage.open(name)
     except FileNotFoundError as error:

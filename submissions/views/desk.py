@@ -7,7 +7,7 @@ from functools import wraps
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -17,6 +17,7 @@ from django.views.decorators.http import require_safe
 from clients.choices import ReadKind, Role
 from clients.domain.history import record_read
 from clients.models import Membership
+from clients.views import SignedInRequest
 from submissions.choices import ClipState, SubmissionState
 from submissions.domain.processing import failure_words
 from submissions.domain.queueing import due_words
@@ -49,7 +50,7 @@ def polled(view: View) -> View:
     """A fragment asked for by a timer gets a 401 after the sign-in ran out, not the sign-in page in its place."""
 
     @wraps(view)
-    def handle(request: HttpRequest, **kwargs: object) -> HttpResponse:
+    def handle(request: SignedInRequest, **kwargs: object) -> HttpResponse:
         if _is_fragment(request) and not request.user.is_authenticated:
             return HttpResponse(status=401)
         return view(request, **kwargs)
@@ -57,14 +58,14 @@ def polled(view: View) -> View:
     return handle
 
 
-def _is_fragment(request: HttpRequest) -> bool:
-    return bool(request.htmx)  # type: ignore[attr-defined]  # set by django_htmx
+def _is_fragment(request: SignedInRequest) -> bool:
+    return bool(request.htmx)
 
 
 @polled
 @login_required
 @require_safe
-def queue(request: HttpRequest) -> HttpResponse:
+def queue(request: SignedInRequest) -> HttpResponse:
     memberships = list(Membership.objects.of(request.user))
     if not memberships:
         raise Http404
@@ -85,7 +86,7 @@ def queue(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
+def review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
     submission = _coached(request, submission_uuid)
     at = timezone.now()
     form = ReviewForm(request.POST or None, submission=submission)
@@ -105,7 +106,7 @@ def review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
 
 
 @login_required
-def correct(request: HttpRequest, review_uuid: str) -> HttpResponse:
+def correct(request: SignedInRequest, review_uuid: str) -> HttpResponse:
     """Write a new version of an answer. The address names the version that was read."""
     earlier = get_object_or_404(Review.objects.coached_by(request.user).filter(erased_at=None), uuid=review_uuid)
     submission = _coached(request, earlier.submission.uuid)
@@ -126,12 +127,12 @@ def correct(request: HttpRequest, review_uuid: str) -> HttpResponse:
     return _review_page(request, submission, form, at=at, status=422 if form.is_bound else 200, corrects=earlier)
 
 
-def _coached(request: HttpRequest, submission_uuid: object) -> Submission:
+def _coached(request: SignedInRequest, submission_uuid: object) -> Submission:
     shown = Submission.objects.coached_by(request.user).select_related("client", "clip__movement", "movement")
     return get_object_or_404(with_reviews(shown), uuid=submission_uuid)
 
 
-def _record_reads(request: HttpRequest, submission: Submission, *, at: datetime) -> None:
+def _record_reads(request: SignedInRequest, submission: Submission, *, at: datetime) -> None:
     """Once per opening of the page; the player's many range requests are the same reading."""
     if request.method != "GET":
         return
@@ -141,7 +142,7 @@ def _record_reads(request: HttpRequest, submission: Submission, *, at: datetime)
 
 
 def _review_page(
-    request: HttpRequest,
+    request: SignedInRequest,
     submission: Submission,
     form: ReviewForm,
     *,
@@ -174,7 +175,7 @@ def _can_be_answered(submission: Submission) -> bool:
     return submission.state == SubmissionState.WAITING and is_ready
 
 
-def _on_to_the_next(request: HttpRequest, done: Submission) -> HttpResponse:
+def _on_to_the_next(request: SignedInRequest, done: Submission) -> HttpResponse:
     """The draft kept in the browser is named, so that the next page forgets it."""
     following = next_to_review(request.user)
     where = reverse("review", args=[following.uuid]) if following else reverse("queue")

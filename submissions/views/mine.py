@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from clients.choices import ClientState
 from clients.models import Client
+from clients.views import SignedInRequest
 from submissions.choices import ClipState
 from submissions.domain.processing import failure_words
 from submissions.domain.reviewing import ask_question, mark_seen
@@ -31,7 +32,7 @@ class Sent:
 
 @login_required
 @require_safe
-def my_clips(request: HttpRequest) -> HttpResponse:
+def my_clips(request: SignedInRequest) -> HttpResponse:
     sent = [Sent(found, answer_of(found), _failure_of(found)) for found in sent_by(request.user)[:SHOWN]]
     unfinished = unfinished_uploads(request.user, at=timezone.now())
     return render(request, "submissions/my_clips.html", {"sent": sent, "unfinished": unfinished})
@@ -39,7 +40,7 @@ def my_clips(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_safe
-def my_review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
+def my_review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
     submission = get_object_or_404(sent_by(request.user), uuid=submission_uuid)
     answer = answer_of(submission)
     context = {
@@ -55,14 +56,14 @@ def my_review(request: HttpRequest, submission_uuid: str) -> HttpResponse:
 
 @login_required
 @require_POST
-def review_seen(request: HttpRequest, review_uuid: str) -> HttpResponse:
+def review_seen(request: SignedInRequest, review_uuid: str) -> HttpResponse:
     found = get_object_or_404(Review.objects.own(request.user).current(), uuid=review_uuid)
     mark_seen(found, at=timezone.now())
     return redirect("my-review", submission_uuid=found.submission.uuid)
 
 
 @login_required
-def ask(request: HttpRequest) -> HttpResponse:
+def ask(request: SignedInRequest) -> HttpResponse:
     active = Client.objects.own(request.user).exclude(state=ClientState.ENDED).filter(erased_at=None)
     client = get_object_or_404(active.select_related("practice").order_by("-pk")[:1])
     about = {"movement": request.GET.get("movement")}

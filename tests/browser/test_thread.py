@@ -218,7 +218,7 @@ def test_5_and_6_client_sends_a_clip_and_the_worker_prepares_it(phone, house, tm
     phone.wait_for_url("**/clips/")
 
     deadline = time.monotonic() + 120
-    while not phone.locator("img[src*=poster]").count():
+    while not phone.get_by_text("Your coach answers by").count():
         assert time.monotonic() < deadline, phone.content()
         phone.wait_for_timeout(1000)
         phone.reload()
@@ -247,11 +247,11 @@ def test_7_coach_reviews_frame_by_frame_and_the_client_sees_it(desk, phone, hous
     base, _links = house
     desk.goto(f"{base}/queue/")
     desk.locator("li", has_text="Nova Lund").get_by_role("link", name="Review").first.click()
-    desk.wait_for_function("document.querySelector('frame-player').frameCount === 120")
-    desk.wait_for_function("document.querySelector('video').readyState >= 2")
+    desk.wait_for_function("() => document.querySelector('frame-player').frameCount === 120")
+    desk.wait_for_function("() => document.querySelector('video').readyState >= 2")
     for frame in range(1, 6):
         desk.keyboard.press("ArrowRight")
-        desk.wait_for_function(f"document.querySelector('frame-player').frame === {frame}")
+        desk.wait_for_function(f"() => document.querySelector('frame-player').frame === {frame}")
     desk.keyboard.press("n")
     desk.keyboard.type("Ribs down from here.")
     desk.keyboard.press("Enter")
