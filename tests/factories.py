@@ -201,7 +201,7 @@ class MovementRevisionFactory(factory.django.DjangoModelFactory):
         model = MovementRevision
 
     movement = factory.SubFactory(MovementFactory)
-    number = 1
+    number = factory.LazyAttribute(lambda r: r.movement.revisions.count() + 1)
     name = factory.LazyAttribute(lambda r: r.movement.slug.replace("-", " ").capitalize())
     pattern = p.Pattern.HORIZONTAL_PUSH
     measure = p.Measure.REPETITIONS
