@@ -10,7 +10,7 @@ from clients.models import Client, EquipmentItem, Place
 
 # A set-up check is renewed every three months.
 SET_UP_CHECK_DAYS = 92
-ALWAYS_THERE = frozenset({ItemKind.FLOOR, ItemKind.WALL})
+ALWAYS_THERE = frozenset({ItemKind.FLOOR.value, ItemKind.WALL.value})
 
 
 def save_place(
@@ -44,9 +44,13 @@ def save_place(
 
 def usable_kinds(client: Client, *, on: datetime.date, place: Place | None = None) -> set[str]:
     """Kinds of things that count on this day: present, and set-up-checked where that is wanted."""
+    return set(ALWAYS_THERE) | {item.kind for item in items_at(client, place) if counts_on(item, on)}
+
+
+def items_at(client: Client, place: Place | None = None) -> list[EquipmentItem]:
+    """What is at a place, the default one when none is named."""
     items = EquipmentItem.objects.of(client).present()
-    items = items.filter(place=place) if place is not None else items.filter(place__is_default=True)
-    return set(ALWAYS_THERE) | {item.kind for item in items if counts_on(item, on)}
+    return list(items.filter(place=place) if place is not None else items.filter(place__is_default=True))
 
 
 def counts_on(item: EquipmentItem, day: datetime.date) -> bool:

@@ -23,9 +23,8 @@ from clients.models import Client, Invitation, Membership, OutgoingMail, Practic
 from coaching.demo.figures import draw_clip
 from coaching.demo.people import COACHES, NAMESPACE, PEOPLE, Person, Planned
 from coaching.domain.rebuild import rebuild_client
-from coaching.domain.weekly import monday_of
 from jobs.models import Job
-from programs.domain.building import Row, add_session, copy_week, create_block, save_session
+from programs.domain.building import Row, add_session, copy_week, create_block, monday_of, save_session
 from programs.domain.drafting import draft_from_block
 from programs.domain.library import load_library
 from programs.domain.logging import log_entries

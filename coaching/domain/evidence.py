@@ -4,7 +4,7 @@ import datetime
 import uuid
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from clients.choices import Ceiling, ItemKind, MassUnit
@@ -13,12 +13,12 @@ from clients.domain.safety import barred_areas, refer_first_groups, require_star
 from clients.errors import ClientsError, Locked
 from clients.models import BodyMass, Client, EquipmentItem, PainReport
 from coaching.domain.weekly import work_sets
-from methods.dose import Dose
 from methods.pain import PainAction
 from methods.progression import Evidence, FormVerdict, Measure, Performance, Scheme, Target
 from methods.screening import Intensity
 from methods.units import kg_from
 from programs.choices import LoadKind, Outcome, Pattern, SessionState, SetKind
+from programs.domain.dosing import dose_of
 from programs.domain.library import easier_and_harder
 from programs.models import Movement, MovementRevision, Prescription, ScheduledSession, SetLog, TrainingLog
 from submissions.models import Review
@@ -118,39 +118,12 @@ def _sets_by_lineage(sets: Iterable[SetLog]) -> dict[uuid.UUID, dict[int, list[S
     return grouped
 
 
-def dose_of(prescription: Prescription, *, on_a_line: bool) -> Dose:
-    """The most that a prescription asks for, as the methods compare it."""
-    measure, amount = prescription.movement.measure, prescription.amount_high
-    help_kg = float(prescription.assistance_kg or 0)
-    load = None if prescription.load_kg is None and not help_kg else float(prescription.load_kg or 0) - help_kg
-    return Dose(
-        load_kg=load,
-        repetitions=amount if measure == Measure.REPETITIONS else None,
-        seconds=float(amount) if measure == Measure.SECONDS else None,
-        metres=float(amount) if measure == Measure.METRES else None,
-        sets=prescription.sets,
-        step=0 if on_a_line else None,
-        tempo=prescription.tempo or None,
-        rir=_target_rir(prescription),
-        rest_s=float(prescription.rest_s),
-    )
-
-
-def _target_rir(prescription: Prescription) -> float | None:
-    """The reserve asked for; an RPE of 5 and above is the same scale from the other end (Zourdos et al. 2016)."""
-    if prescription.target_rir is not None:
-        return float(prescription.target_rir)
-    if prescription.target_rpe is not None and prescription.target_rpe >= 5:
-        return 10 - float(prescription.target_rpe)
-    return None
-
-
 def gather(around: Surroundings, prescription: Prescription, scheduled: list[ScheduledSession]) -> Evidence:
     """Evidence for one prescription. `scheduled` are the block's past sessions that hold its lineage, oldest first."""
     movement = prescription.movement
     line = easier_and_harder(movement.movement, around.client.practice)
     harder = feasible(around, (step.movement for step in line.harder))
-    dose = dose_of(prescription, on_a_line=bool(line.easier or line.harder))
+    dose = replace(dose_of(prescription), step=0 if line.easier or line.harder else None)
     days = [log.training_day for logs in around.sessions.get(prescription.lineage, {}).values() for log in logs]
     return Evidence(
         dose=dose,

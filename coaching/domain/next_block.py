@@ -11,10 +11,10 @@ from clients.models import Client, User
 from coaching.choices import Decided
 from coaching.domain.deciding import dose_from
 from coaching.domain.suggesting import running_block
-from coaching.domain.weekly import monday_of
 from coaching.errors import NoBlockToContinue, Undecided
 from coaching.models import Suggestion, SuggestionDecision
 from programs.choices import BlockState
+from programs.domain.building import monday_of
 from programs.domain.drafting import apply_dose, draft_from_block, in_block, swap_movement
 from programs.models import Block, MovementRevision, Prescription, ProgressionEdge
 

@@ -45,8 +45,14 @@ def series_of(client: Client) -> list[Series]:
     for log in work_sets(client).select_related("movement__movement"):
         if log.kind == SetKind.WORK:
             grouped[log.movement.movement_id].append(log)
-    series = [_series(logs[-1].lineage, logs) for logs in grouped.values()]
-    return sorted(series, key=lambda each: (each.movement_name, str(each.lineage)))
+    newest: dict[uuid.UUID, Series] = {}
+    for logs in grouped.values():
+        series = _series(logs[-1].lineage, logs)
+        known = newest.get(series.lineage)
+        # After a step along the line, only the movement that is trained now says something about now.
+        if known is None or series.exposures[-1].day >= known.exposures[-1].day:
+            newest[series.lineage] = series
+    return sorted(newest.values(), key=lambda each: (each.movement_name, str(each.lineage)))
 
 
 def _series(lineage: uuid.UUID, logs: list[SetLog]) -> Series:

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from clients.models import Client, PainReport
 from coaching.models import WeeklyRow
 from programs.choices import Measure, SessionState, SetKind
+from programs.domain.building import monday_of
 from programs.models import ScheduledSession, SetLog, TrainingLog
 
 RowFor = Callable[[datetime.date], WeeklyRow]
@@ -20,10 +21,6 @@ COUNTED = {
     SessionState.EXCUSED: "excused",
     SessionState.UNKNOWN: "not_recorded",
 }
-
-
-def monday_of(day: datetime.date) -> datetime.date:
-    return day - datetime.timedelta(days=day.weekday())
 
 
 def weekly_rows(client: Client, *, today: datetime.date) -> list[WeeklyRow]:

@@ -50,7 +50,7 @@ def limits_of(client: Client, *, on: datetime.date) -> Limits:
     else:
         ceiling, limits = start.ceiling, start.clearance.limits if start.clearance else ""
     return Limits(
-        there=at_hand(client),
+        there=at_hand(client, on=on),
         protected=frozenset(protected_areas(client, on=on)),
         barred=frozenset(barred_areas(client, on=on)),
         ceiling=ceiling,

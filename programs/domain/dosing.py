@@ -16,6 +16,8 @@ from programs.models import MovementRevision
 
 # A walk with a weight, for the clock only: common practice.
 METRES_PER_SECOND = 1.0
+# Below 5 the rating says nothing about repetitions left.
+RPE_AS_RESERVE = 5
 
 DOSE_FIELDS = (
     "kind",
@@ -165,6 +167,15 @@ def dose_of(prescription: Dosed) -> Dose:
         metres=float(high) if measure == Measure.METRES else None,
         sets=prescription.sets,
         tempo=prescription.tempo or None,
-        rir=None if prescription.target_rir is None else float(prescription.target_rir),
+        rir=_reserve(prescription),
         rest_s=float(prescription.rest_s),
     )
+
+
+def _reserve(dose: Dosed) -> float | None:
+    """The reserve asked for; an RPE of 5 and above is the same scale from the other end (Zourdos et al. 2016)."""
+    if dose.target_rir is not None:
+        return float(dose.target_rir)
+    if dose.target_rpe is not None and dose.target_rpe >= RPE_AS_RESERVE:
+        return 10 - float(dose.target_rpe)
+    return None

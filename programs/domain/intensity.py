@@ -3,26 +3,29 @@
 from decimal import Decimal
 
 from clients.choices import Ceiling
+from methods.screening import effort_intensity
 from programs.choices import LoadKind, Pattern, SetKind
 from programs.models import MovementRevision
 
-# Moderate effort leaves several repetitions in reserve (RIR-based RPE 6 is about 4: Zourdos et al. 2016).
-MODERATE_RPE = Decimal(6)
-MODERATE_RIR = Decimal(3)
-LIGHT_PATTERNS = frozenset({Pattern.SHOULDER_MOBILITY, Pattern.HIP_MOBILITY, Pattern.RAISE})
+EASY_PATTERNS = frozenset({Pattern.SHOULDER_MOBILITY, Pattern.HIP_MOBILITY, Pattern.RAISE})
 
 
 def needed_ceiling(
     movement: MovementRevision, kind: str, *, target_rir: Decimal | None, target_rpe: Decimal | None
 ) -> Ceiling:
-    """The hardest effort that this could turn into. An effort that nobody stated counts as vigorous in work sets."""
-    if movement.vigorous or kind == SetKind.MAX_REPS:
-        return Ceiling.VIGOROUS
-    if target_rir is not None and target_rir < MODERATE_RIR:
-        return Ceiling.VIGOROUS
-    if target_rpe is not None and target_rpe > MODERATE_RPE:
-        return Ceiling.VIGOROUS
-    if movement.pattern in LIGHT_PATTERNS or movement.load_kind == LoadKind.NONE:
-        return Ceiling.LIGHT
+    """The hardest effort that this could turn into (methods.screening.effort_intensity).
+
+    An effort that nobody stated counts as vigorous in work sets; warm-up and ramp sets are moderate by what they are.
+    """
+    is_easy = movement.pattern in EASY_PATTERNS or movement.load_kind == LoadKind.NONE
+    is_all_out = movement.vigorous or kind == SetKind.MAX_REPS
     is_stated = target_rir is not None or target_rpe is not None
-    return Ceiling.MODERATE if is_stated or kind == SetKind.WARM_UP else Ceiling.VIGOROUS
+    if kind == SetKind.WARM_UP and not is_stated and not is_all_out and not is_easy:
+        return Ceiling.MODERATE
+    effort = effort_intensity(
+        rpe=None if target_rpe is None else float(target_rpe),
+        rir=None if target_rir is None else float(target_rir),
+        breath_holding=is_all_out,
+        unloaded=is_easy,
+    )
+    return Ceiling(effort.name.lower())

@@ -1,18 +1,18 @@
 """The movement library: loading it, what is easier or harder, and what a client can do with what is there."""
 
+import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, ItemKind
-from clients.models import Client, EquipmentItem, Place, Practice
+from clients.choices import ItemKind
+from clients.domain.equipment import ALWAYS_THERE, counts_on, items_at
+from clients.models import Client, Place, Practice
 from programs.library import LINES, MOVEMENTS
 from programs.library.schema import Entry, Line
 from programs.models import Movement, MovementRevision, ProgressionEdge, ProgressionLine
-
-ALWAYS_THERE = frozenset({ItemKind.FLOOR.value, ItemKind.WALL.value})
 
 
 @dataclass(frozen=True)
@@ -128,13 +128,12 @@ class AtHand:
         return self.present - self.usable
 
 
-def at_hand(client: Client, place: Place | None = None) -> AtHand:
-    """What a client has at a place, the default one when none is named. The floor and a wall are always there."""
-    items = EquipmentItem.objects.present().filter(client=client)
-    items = items.filter(place=place) if place else items.filter(place__is_default=True)
-    checked = dict(items.values_list("kind", "set_up_checked_on"))
-    usable = {kind for kind, on in checked.items() if on or kind not in ITEMS_WANTING_A_SET_UP_CHECK}
-    return AtHand(frozenset(checked) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE)
+def at_hand(client: Client, *, on: datetime.date, place: Place | None = None) -> AtHand:
+    """What a client has at a place on a day, the default place when none is named."""
+    items = items_at(client, place)
+    present = {item.kind for item in items}
+    usable = {item.kind for item in items if counts_on(item, on)}
+    return AtHand(frozenset(present) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE)
 
 
 def why_not(revision: MovementRevision, there: AtHand) -> str:

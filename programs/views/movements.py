@@ -6,6 +6,7 @@ from django.contrib.auth.decorators import login_required
 from django.db.models import Q
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clients.choices import Area, ItemKind
@@ -90,6 +91,7 @@ def movement_search(request: SignedInRequest) -> HttpResponse:
 def _at_hand_of(request: SignedInRequest, client_uuid: uuid.UUID | None) -> AtHand | None:
     """What the named client has at their place; a client asks about the own one."""
     if client_uuid:
-        return at_hand(get_object_or_404(Client.objects.visible_to(request.user), uuid=client_uuid))
+        client = get_object_or_404(Client.objects.visible_to(request.user), uuid=client_uuid)
+        return at_hand(client, on=timezone.localdate(timezone=client.zone))
     own = Client.objects.own(request.user).first()
-    return at_hand(own) if own else None
+    return at_hand(own, on=timezone.localdate(timezone=own.zone)) if own else None

@@ -75,7 +75,7 @@ def test_a_bar_without_a_set_up_check_does_not_carry_anyone(cast):
     f.EquipmentItemFactory(place=place, kind=ItemKind.BAR, set_up_checked_on=None)
     revision = f.MovementRevisionFactory(movement=f.MovementFactory(), number=2, equipment=[["bar"], ["rings"]])
 
-    assert "set-up check" in why_not(revision, at_hand(cast.client))
+    assert "set-up check" in why_not(revision, at_hand(cast.client, on=f.MONDAY))
 
 
 def test_a_checked_bar_makes_the_movement_possible(cast):
@@ -83,7 +83,7 @@ def test_a_checked_bar_makes_the_movement_possible(cast):
     f.EquipmentItemFactory(place=place, kind=ItemKind.BAR)
     revision = f.MovementRevisionFactory(movement=f.MovementFactory(), number=2, equipment=[["bar", "chair"], ["bar"]])
 
-    assert why_not(revision, at_hand(cast.client)) == ""
+    assert why_not(revision, at_hand(cast.client, on=f.MONDAY)) == ""
 
 
 def test_what_is_missing_is_named_by_the_nearest_set(cast):
@@ -91,7 +91,7 @@ def test_what_is_missing_is_named_by_the_nearest_set(cast):
         movement=f.MovementFactory(), number=2, equipment=[["bar", "chair"], ["rings"]]
     )
 
-    assert why_not(revision, at_hand(cast.client)) == "Not at this place: Rings."
+    assert why_not(revision, at_hand(cast.client, on=f.MONDAY)) == "Not at this place: Rings."
 
 
 def test_removed_items_and_other_places_do_not_count(cast):
@@ -99,7 +99,7 @@ def test_removed_items_and_other_places_do_not_count(cast):
     f.EquipmentItemFactory(place=home, kind=ItemKind.BAR, removed_at=f.NOON)
     f.EquipmentItemFactory(place=f.PlaceFactory(client=cast.client, name="Park", is_default=False), kind=ItemKind.RINGS)
 
-    assert at_hand(cast.client).present == {"floor", "wall"}
+    assert at_hand(cast.client, on=f.MONDAY).present == {"floor", "wall"}
 
 
 def test_practice_movement_wins_over_the_shared_one_of_the_same_name(cast):
