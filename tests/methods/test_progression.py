@@ -1,5 +1,6 @@
 """The arbiter: what it does, and that nothing bad ever makes the next step harder."""
 
+import random
 from dataclasses import replace
 
 import pytest
@@ -48,53 +49,61 @@ PAIN_ORDER = [
 FORM_ORDER = [FormVerdict.SOUND, FormVerdict.ADJUST, FormVerdict.EASIER, FormVerdict.STOP]
 
 
-@st.composite
-def evidences(draw):
-    measure = draw(st.sampled_from(Measure))
-    low = draw(st.integers(2, 8))
-    high = low + draw(st.integers(0, 5))
-    asked = {"repetitions": None, "seconds": None, "metres": None}
-    asked[{Measure.REPETITIONS: "repetitions", Measure.SECONDS: "seconds", Measure.METRES: "metres"}[measure]] = high
-    sets = draw(st.integers(1, 5))
+def any_evidence(seed: int) -> Evidence:
+    """Draw from the whole decision space; from one number, because drawing field by field is ten times slower."""
+    rng = random.Random(seed)
+    measure = rng.choice(list(Measure))
+    low = rng.randint(2, 8)
+    high = low + rng.randint(0, 5)
+    sets = rng.randint(1, 5)
+    asked = {Measure.REPETITIONS: "repetitions", Measure.SECONDS: "seconds", Measure.METRES: "metres"}[measure]
     dose = Dose(
-        load_kg=draw(st.none() | st.sampled_from([-10.0, 0.0, 4.0, 20.0, 60.0])),
+        load_kg=rng.choice([None, -10.0, 0.0, 4.0, 20.0, 60.0]),
         sets=sets,
-        step=draw(st.none() | st.integers(0, 5)),
-        tempo=draw(st.none() | st.sampled_from(["2-0-1-0", "4-0-1-0", "3-1-X-0"])),
-        rir=draw(st.none() | st.integers(0, 4)),
-        rest_s=draw(st.none() | st.just(90)),
-        **asked,
+        step=rng.choice([None, 0, 1, 3]),
+        tempo=rng.choice([None, "2-0-1-0", "4-0-1-0", "3-1-X-0"]),
+        rir=rng.choice([None, 0, 1, 2, 3, 4]),
+        rest_s=rng.choice([None, 90]),
+        **{asked: high},
     )
-    reached = st.none() | st.integers(max(1, low - 2), high + 3)
-    performance = st.builds(
-        Performance,
-        st.lists(reached, min_size=1, max_size=sets + 1).map(tuple),
-        st.none() | st.integers(0, 4),
-    )
-    earned = Performance((high + 2,) * sets, draw(st.none() | st.integers(0, 4)))
-    sessions = draw(st.lists(performance, max_size=3) | st.just([earned, earned]) | st.just([earned]))
     return Evidence(
         dose=dose,
-        target=Target(low, high + draw(st.integers(0, 2)), measure, draw(st.sampled_from(Scheme)), max_sets=6),
-        sessions=tuple(sessions),
-        pain=draw(st.sampled_from([PainAction.CONTINUE] * 4 + [*PainAction, None])),
-        form=draw(st.sampled_from([FormVerdict.SOUND] * 4 + [*FormVerdict])),
-        adherence=draw(st.sampled_from([1.0, 1.0, 0.8, 0.75, 0.74, 0.3, 0.0, None])),
-        days_since_last=draw(st.sampled_from([2, 2, 3, 6, 7, 13, 14, 27, 28, 56, 57, 200, None])),
-        ceiling=draw(st.sampled_from([Intensity.VIGOROUS] * 3 + [*Intensity])),
-        locked=draw(st.sampled_from([False] * 6 + [True])),
-        barred=draw(st.sampled_from([False] * 6 + [True])),
-        increment_kg=draw(st.none() | st.sampled_from([0.5, 2.5, 5.0])),
-        next_step_known=draw(st.booleans()),
-        body_mass_kg=draw(st.none() | st.just(80.0)),
-        share=draw(st.sampled_from([None, 0.0, 0.64, 1.0])),
-        area=draw(st.sampled_from(["upper", "lower"])),
-        level=draw(st.sampled_from(["less", "more"])),
-        first_exposure=draw(st.sampled_from([False] * 4 + [True])),
-        eccentric=draw(st.booleans()),
-        breath_holding=draw(st.sampled_from([False] * 4 + [True])),
-        deload_due=draw(st.sampled_from([False] * 4 + [True])),
+        target=Target(low, high + rng.randint(0, 2), measure, rng.choice(list(Scheme)), max_sets=6),
+        sessions=any_sessions(rng, low, high, sets),
+        pain=rng.choice([PainAction.CONTINUE] * 8 + [*PainAction, None]),
+        form=rng.choice([FormVerdict.SOUND] * 8 + [*FormVerdict]),
+        adherence=rng.choice([1.0, 1.0, 1.0, 0.8, 0.75, 0.74, 0.3, 0.0, None]),
+        days_since_last=rng.choice([2, 2, 2, 3, 6, 7, 8, 13, 14, 27, 28, 56, 57, 200, None]),
+        ceiling=rng.choice([Intensity.VIGOROUS] * 6 + [*Intensity]),
+        locked=rng.random() < 0.1,
+        barred=rng.random() < 0.1,
+        increment_kg=rng.choice([None, 0.5, 2.5, 5.0]),
+        next_step_known=rng.random() < 0.5,
+        body_mass_kg=rng.choice([None, 80.0]),
+        share=rng.choice([None, 0.0, 0.64, 1.0]),
+        area=rng.choice(["upper", "lower"]),
+        level=rng.choice(["less", "more"]),
+        first_exposure=rng.random() < 0.15,
+        eccentric=rng.random() < 0.5,
+        breath_holding=rng.random() < 0.15,
+        deload_due=rng.random() < 0.15,
     )
+
+
+def any_sessions(rng: random.Random, low: int, high: int, sets: int) -> tuple[Performance, ...]:
+    """Half of the time what earns a step, else anything between nothing and too much, with gaps."""
+    if rng.random() < 0.5:
+        return tuple(Performance((high + 2,) * sets, rng.choice([None, 0, 2, 4])) for _ in range(rng.randint(1, 2)))
+    return tuple(
+        Performance(
+            tuple(rng.choice([None, *range(max(1, low - 2), high + 4)]) for _ in range(rng.randint(1, sets + 1))),
+            rng.choice([None, 0, 1, 2, 3, 4]),
+        )
+        for _ in range(rng.randint(0, 3))
+    )
+
+
+evidences = st.integers(0, 2**48).map(any_evidence)
 
 
 def assert_never_harder(worse: Evidence, better: Evidence) -> None:
@@ -110,35 +119,35 @@ def assert_never_harder(worse: Evidence, better: Evidence) -> None:
         assert not harder(bad.to_dose, good.to_dose)
 
 
-@given(evidences(), st.integers(0, 4), st.integers(0, 4))
+@given(evidences, st.integers(0, 4), st.integers(0, 4))
 def test_more_pain_is_never_harder(evidence, a, b):
     better, worse = sorted((a, b))
 
     assert_never_harder(replace(evidence, pain=PAIN_ORDER[worse]), replace(evidence, pain=PAIN_ORDER[better]))
 
 
-@given(evidences(), st.integers(0, 3), st.integers(0, 3))
+@given(evidences, st.integers(0, 3), st.integers(0, 3))
 def test_worse_form_is_never_harder(evidence, a, b):
     better, worse = sorted((a, b))
 
     assert_never_harder(replace(evidence, form=FORM_ORDER[worse]), replace(evidence, form=FORM_ORDER[better]))
 
 
-@given(evidences(), st.floats(0, 1), st.floats(0, 1))
+@given(evidences, st.floats(0, 1), st.floats(0, 1))
 def test_lower_adherence_is_never_harder(evidence, a, b):
     worse, better = sorted((a, b))
 
     assert_never_harder(replace(evidence, adherence=worse), replace(evidence, adherence=better))
 
 
-@given(evidences(), st.floats(0, 300), st.floats(0, 300))
+@given(evidences, st.floats(0, 300), st.floats(0, 300))
 def test_a_longer_break_is_never_harder(evidence, a, b):
     better, worse = sorted((a, b))
 
     assert_never_harder(replace(evidence, days_since_last=worse), replace(evidence, days_since_last=better))
 
 
-@given(evidences(), st.data())
+@given(evidences, st.data())
 def test_fewer_repetitions_are_never_harder(evidence, data):
     assume(evidence.sessions)
     fewer = tuple(
@@ -152,7 +161,7 @@ def test_fewer_repetitions_are_never_harder(evidence, data):
     assert_never_harder(replace(evidence, sessions=fewer), evidence)
 
 
-@given(evidences(), st.data())
+@given(evidences, st.data())
 def test_less_in_reserve_is_never_harder(evidence, data):
     less = tuple(
         replace(s, rir_last=None if s.rir_last is None else max(0, s.rir_last - data.draw(st.integers(0, 3))))
@@ -162,14 +171,14 @@ def test_less_in_reserve_is_never_harder(evidence, data):
     assert_never_harder(replace(evidence, sessions=less), evidence)
 
 
-@given(evidences(), st.sampled_from(Intensity), st.sampled_from(Intensity))
+@given(evidences, st.sampled_from(Intensity), st.sampled_from(Intensity))
 def test_a_lower_ceiling_is_never_harder(evidence, a, b):
     worse, better = sorted((a, b))
 
     assert_never_harder(replace(evidence, ceiling=worse), replace(evidence, ceiling=better))
 
 
-@given(evidences(), st.sampled_from(["locked", "barred", "first_exposure", "deload_due", "breath_holding"]))
+@given(evidences, st.sampled_from(["locked", "barred", "first_exposure", "deload_due", "breath_holding"]))
 def test_a_warning_raised_is_never_harder(evidence, name):
     assert_never_harder(replace(evidence, **{name: True}), replace(evidence, **{name: False}))
 
@@ -185,7 +194,7 @@ MISSING = {
 }
 
 
-@given(evidences(), st.sampled_from(sorted(MISSING)))
+@given(evidences, st.sampled_from(sorted(MISSING)))
 def test_a_missing_answer_never_makes_the_next_step_harder(evidence, name):
     """Not harder than today, and harder at all only where knowing would have been, too."""
     unknown = arbitrate(replace(evidence, **{name: MISSING[name]}))
@@ -193,12 +202,12 @@ def test_a_missing_answer_never_makes_the_next_step_harder(evidence, name):
     assert unknown.action is not Action.HARDER or arbitrate(evidence).action is Action.HARDER
 
 
-@given(evidences(), st.sampled_from(["pain", "adherence", "days_since_last", "sessions"]))
+@given(evidences, st.sampled_from(["pain", "adherence", "days_since_last", "sessions"]))
 def test_without_pain_adherence_days_or_numbers_nothing_gets_harder(evidence, name):
     assert not harder(arbitrate(replace(evidence, **{name: MISSING[name]})).to_dose, evidence.dose)
 
 
-@given(evidences(), st.data())
+@given(evidences, st.data())
 def test_a_set_without_a_number_never_makes_the_next_step_harder(evidence, data):
     assume(evidence.sessions)
     hidden = list(evidence.sessions[-1].amounts)
@@ -208,46 +217,46 @@ def test_a_set_without_a_number_never_makes_the_next_step_harder(evidence, data)
     assert arbitrate(replace(evidence, sessions=(*evidence.sessions[:-1], last))).action is not Action.HARDER
 
 
-@given(evidences())
+@given(evidences)
 def test_reserve_not_given_is_never_harder(evidence):
     silent = tuple(replace(session, rir_last=None) for session in evidence.sessions)
 
     assert_never_harder(replace(evidence, sessions=silent), evidence)
 
 
-@given(evidences())
+@given(evidences)
 def test_only_harder_makes_harder(evidence):
     decision = arbitrate(evidence)
 
     assert (decision.action is Action.HARDER) == harder(decision.to_dose, evidence.dose)
 
 
-@given(evidences())
+@given(evidences)
 def test_same_and_hold_change_nothing(evidence):
     decision = arbitrate(evidence)
 
     assert decision.action not in (Action.SAME, Action.HOLD_PROGRESSION) or decision.to_dose == evidence.dose
 
 
-@given(evidences())
+@given(evidences)
 def test_stop_means_no_sets(evidence):
     decision = arbitrate(evidence)
 
     assert (decision.action in (Action.STOP, Action.STOP_REFER)) == (decision.to_dose.sets == 0)
 
 
-@given(evidences())
+@given(evidences)
 def test_a_warning_sign_always_stops(evidence):
     assert arbitrate(replace(evidence, locked=True)).action is Action.STOP_REFER
     assert arbitrate(replace(evidence, pain=PainAction.STOP_REFER)).action is Action.STOP_REFER
 
 
-@given(evidences())
+@given(evidences)
 def test_nothing_is_suggested_for_a_barred_area(evidence):
     assert arbitrate(replace(evidence, barred=True)).to_dose.sets == 0
 
 
-@given(evidences())
+@given(evidences)
 def test_nothing_exceeds_the_ceiling(evidence):
     to_dose = arbitrate(evidence).to_dose
     effort = effort_intensity(rir=to_dose.rir, breath_holding=evidence.breath_holding)
@@ -255,7 +264,7 @@ def test_nothing_exceeds_the_ceiling(evidence):
     assert to_dose.sets == 0 or effort <= evidence.ceiling
 
 
-@given(evidences())
+@given(evidences)
 def test_nothing_exceeds_the_published_step(evidence):
     to_dose, dose = arbitrate(evidence).to_dose, evidence.dose
     system = max(0.0, (evidence.body_mass_kg or 0) * (evidence.share or 0) + (dose.load_kg or 0))
@@ -266,7 +275,7 @@ def test_nothing_exceeds_the_published_step(evidence):
     assert (to_dose.step or 0) - (dose.step or 0) <= 1
 
 
-@given(evidences())
+@given(evidences)
 def test_harder_changes_one_thing_only(evidence):
     decision = arbitrate(evidence)
     names = ("load_kg", "repetitions", "sets", "seconds", "step", "tempo", "rir", "rest_s", "metres", "range_of_motion")
@@ -275,7 +284,7 @@ def test_harder_changes_one_thing_only(evidence):
     assert decision.action is not Action.HARDER or len(changed) == 1
 
 
-@given(evidences())
+@given(evidences)
 def test_a_decision_names_its_rule_reason_source_and_numbers(evidence):
     decision = arbitrate(evidence)
 
@@ -285,7 +294,7 @@ def test_a_decision_names_its_rule_reason_source_and_numbers(evidence):
     assert decision.numbers["high"] == evidence.target.high
 
 
-@given(evidences())
+@given(evidences)
 def test_the_same_evidence_gives_the_same_decision(evidence):
     assert arbitrate(evidence) == arbitrate(replace(evidence))
 
@@ -413,7 +422,8 @@ def test_holds_reached_once_stay():
         ({"ceiling": Intensity.LIGHT}, Action.STOP, "ceiling"),
         ({"ceiling": Intensity.MODERATE}, Action.EASIER, "ceiling"),
         ({"days_since_last": 21}, Action.EASIER, "break"),
-        ({"days_since_last": 7}, Action.HOLD_PROGRESSION, "break"),
+        ({"days_since_last": 8}, Action.HOLD_PROGRESSION, "break"),
+        ({"days_since_last": 7}, Action.HARDER, "two_for_two"),
         ({"days_since_last": None}, Action.HOLD_PROGRESSION, "break"),
         ({"pain": PainAction.REDUCE}, Action.EASIER, "pain_reduce"),
         ({"form": FormVerdict.EASIER}, Action.EASIER, "form_easier"),
