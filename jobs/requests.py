@@ -16,6 +16,7 @@ logger = logging.getLogger(__name__)
 
 LONGEST_ARGUMENT = 100
 LONGEST_KEY = 200
+LOOKS = 10
 
 
 def request(name: str, *args: int | str, key: str | None = None, run_at: datetime.datetime | None = None) -> Job:
@@ -40,7 +41,7 @@ def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None)
     _require_transaction()
     values = _values(name, args, run_at)
     key = _checked_key(f"{name} {json.dumps(args)}")
-    while True:
+    for _ in range(LOOKS):
         job = Job.objects.select_for_update().filter(key=key, state=JobState.QUEUED).first()
         if job is None:
             job, created = Job.objects.get_or_create(key=key, defaults=values | {"key_until_start": True})
@@ -51,6 +52,7 @@ def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None)
             job.save(update_fields=["run_at"])
         _hint_on_commit(job)
         return job
+    raise BadArguments(f"A job that is not waiting keeps the key {key!r}.")
 
 
 def _require_transaction() -> None:

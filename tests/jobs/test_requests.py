@@ -95,6 +95,16 @@ def test_ensure_asks_again_once_the_run_has_started(own_tasks):
 
 
 @pytest.mark.django_db
+def test_ensure_whose_key_another_request_took_is_refused_and_does_not_wait_for_ever(calls):
+    with transaction.atomic():
+        jobs.request("test.note", 7, key="test.note [7]")
+    jobs.run_waiting()
+
+    with transaction.atomic(), pytest.raises(jobs.BadArguments):
+        jobs.ensure("test.note", 7)
+
+
+@pytest.mark.django_db
 def test_ensure_for_earlier_moves_the_waiting_run_forward(calls, at):
     with transaction.atomic():
         jobs.ensure("test.note", 7, run_at=at + datetime.timedelta(hours=1))
