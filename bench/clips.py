@@ -1,0 +1,29 @@
+"""Preparing a clip."""
+
+import subprocess
+from pathlib import Path
+
+from bench.timing import Result, compared, fastest
+from coaching.demo.figures import draw_clip
+from submissions.domain.media.sandbox import ffmpeg_path
+from submissions.domain.media.transcode import process_clip
+
+SECONDS = 4
+
+
+def process(folder: Path) -> Result:
+    """Checks, remux, review copy, poster and frame times against the bare command that makes the review copy."""
+    source, made, bare_copy = folder / "film.mov", folder / "made", folder / "bare.mp4"
+    draw_clip(source, seconds=SECONDS)
+    made.mkdir()
+    ours = fastest(lambda: process_clip(source, made), times=2)
+    bare = fastest(lambda: _ffmpeg(source, bare_copy), times=2)
+    return compared(f"prepare a clip of {SECONDS} s / one bare ffmpeg command", ours, bare)
+
+
+def _ffmpeg(source: Path, target: Path) -> None:
+    encoding = "-c:v libx264 -profile:v high -preset veryfast -crf 23 -bf 0 -g 6 -sc_threshold 0 -pix_fmt yuv420p"
+    quiet = ["-v", "error", "-y", "-threads", "2"]
+    subprocess.run(
+        [ffmpeg_path(), *quiet, "-i", str(source), *encoding.split(), "-threads", "2", "-an", str(target)], check=True
+    )
