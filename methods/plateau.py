@@ -13,7 +13,7 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
-from methods.trend import BEGINNER_WEEKS, TrendVerdict, Verdict, judge_trend, theil_sen
+from methods.trend import BEGINNER_WEEKS, TrendVerdict, Verdict, judge_trend, residual_cv_percent, theil_sen
 from methods.undefined import Undefined
 
 MIN_EXPOSURES = 6
@@ -193,9 +193,9 @@ def judge_movements(
 
     Notes
     -----
-    Rising and falling are read as in `judge_trend`. Stalled is what `plateau_evidence` holds for at least 60 %
-    probable, after 26 weeks of training called maintaining; it also speaks where the windows of `judge_trend` are not
-    full yet.
+    Rising and falling are read as in `judge_trend`, and falling also from `fell_together`. Stalled is what
+    `plateau_evidence` holds for at least 60 % probable, after 26 weeks of training called maintaining; it also speaks
+    where the windows of `judge_trend` are not full yet.
 
     Examples
     --------
@@ -206,10 +206,21 @@ def judge_movements(
     days = [day for points in movements.values() for day, _ in points if day <= as_of_day]
     age = training_weeks if training_weeks is not None else max(0.0, as_of_day - min(days, default=as_of_day)) / 7
     found = plateau_evidence(movements, age, as_of_day=as_of_day)
-    return {
+    verdicts = {
         name: _with_evidence(judge_trend(points, training_weeks, as_of_day=as_of_day), found[name], age)
         for name, points in movements.items()
     }
+    if not fell_together(movements, as_of_day=as_of_day):
+        return verdicts
+    return {name: _fallen(verdict, movements[name], as_of_day) for name, verdict in verdicts.items()}
+
+
+def _fallen(verdict: TrendVerdict, points: Sequence[Exposure], as_of_day: float) -> TrendVerdict:
+    recent = [z for _, z in _recent_z([p for p in sorted(points) if p[0] <= as_of_day])]
+    if not recent or sum(recent) >= 0:
+        return verdict
+    reason = "the movements fell together over the last training days"
+    return replace(verdict, verdict=Verdict.DECLINING, reason=reason)
 
 
 def _with_evidence(verdict: TrendVerdict, evidence: PlateauEvidence | Undefined, age: float) -> TrendVerdict:
@@ -223,3 +234,59 @@ def _with_evidence(verdict: TrendVerdict, evidence: PlateauEvidence | Undefined,
     if verdict.verdict in (Verdict.STALLED, Verdict.MAINTAINING):
         return replace(verdict, verdict=Verdict.UNCLEAR, reason=f"could be either: stalled is {percent} probable")
     return verdict
+
+
+FELL_DAYS = 2
+FELL_WINDOW_DAYS = 21.0
+FELL_EACH_DAY_Z = -0.4
+FELL_POOLED_Z = -2.4
+FELL_MIN_EARLIER = 8
+_MIN_SIGMA_PCT = 2.0
+
+
+def fell_together(movements: Mapping[str, Sequence[Exposure]], *, as_of_day: float) -> bool:
+    """Say whether a client's movements fell on the last two or more training days, taken together.
+
+    Parameters
+    ----------
+    movements : mapping of name to comparable exposures (day number, best value > 0)
+    as_of_day : float
+
+    Notes
+    -----
+    Each recent value (three last of a movement, at most three weeks old) is compared with the median of its eight
+    earlier ones in units of its own noise. Two or more different days must each lie low on average, so that one bad
+    day never speaks alone, and all together must lie far below. House rule, measured by ``make evaluate``.
+
+    Examples
+    --------
+    >>> before = [(3.5 * i, 100.0 + 2 * (i % 3)) for i in range(10)]
+    >>> fell_together({"row": before + [(35.0, 90.0), (38.5, 91.0), (42.0, 90.0)]}, as_of_day=42.0)
+    True
+    """
+    by_day: dict[float, list[float]] = {}
+    for points in movements.values():
+        for day, z in _recent_z([p for p in sorted(points) if p[0] <= as_of_day]):
+            if as_of_day - day <= FELL_WINDOW_DAYS:
+                by_day.setdefault(day, []).append(z)
+    if len(by_day) < FELL_DAYS:
+        return False
+    latest = [by_day[day] for day in sorted(by_day)][-3:]
+    everything = [z for values in latest for z in values]
+    low_days = [sum(values) / len(values) <= FELL_EACH_DAY_Z for values in latest[-FELL_DAYS:]]
+    return all(low_days) and sum(everything) / len(everything) ** 0.5 <= FELL_POOLED_Z
+
+
+def _recent_z(points: Sequence[Exposure]) -> list[Exposure]:
+    """The last three values in standard deviations from the median of the eight before them."""
+    earlier, recent = points[:-3], points[-3:]
+    if len(earlier) < FELL_MIN_EARLIER:
+        return []
+    cv = residual_cv_percent([day for day, _ in earlier], [value for _, value in earlier])
+    if isinstance(cv, Undefined):
+        return []
+    logs = [100 * log(value) for _, value in earlier[-FELL_MIN_EARLIER:]]
+    centre = float(np.median(logs))
+    # The centre is itself known from few values.
+    sigma = max(cv, _MIN_SIGMA_PCT) * (1 + 1 / len(logs)) ** 0.5
+    return [(day, (100 * log(value) - centre) / sigma) for day, value in recent]

@@ -91,10 +91,12 @@ def print_drops(count: int) -> None:
         group = [p for p in people if p.cv_pct == cv]
         judged, found = sum(p.judged for p in group), sum(p.found for p in group)
         clients = [p for p in group if p.judged]
-        alarms = 16 * sum(p.alarms_before for p in group) / sum(p.weeks_before for p in group)
+        weeks = sum(p.weeks_before for p in group) / 16
+        alone, together = sum(p.alarms_before for p in group) / weeks, sum(p.together_alarms for p in group) / weeks
         say(
-            f"  CV {cv} %: in a movement {share(found, judged)}, in any movement of a client "
-            f"{share(sum(p.client_found for p in clients), len(clients))}; false alarms {alarms:.2f} (client, 16 weeks)"
+            f"  CV {cv} %: in a movement {share(found, judged)}, in any of a client "
+            f"{share(sum(p.client_found for p in clients), len(clients))}, alarms {alone:.2f} (client, 16 weeks); "
+            f"joined {share(sum(p.together_found for p in clients), len(clients))}, alarms {together:.2f}"
         )
 
 

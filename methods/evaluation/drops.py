@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from methods.evaluation.stalls import CVS
-from methods.evaluation.trainees import make_trainee, train_week
+from methods.evaluation.trainees import Trainee, make_trainee, train_week
+from methods.plateau import fell_together
 from methods.trend import sudden_drop
 
 DROP_WEEK, LAST_WEEK, EXPOSURES = 16, 24, 3
@@ -21,6 +22,8 @@ class Drop:
     judged: int  # movements with enough before the drop and three exposures after it
     found: int
     client_found: bool
+    together_found: bool
+    together_alarms: int
     alarms_before: int  # looks with an alarm although nothing fell, counted once in a row
     weeks_before: int
 
@@ -42,7 +45,18 @@ def live(seed: int) -> Drop:
         if len(before) >= 8 and len(after) == EXPOSURES:
             judged += 1
             found += any(sudden_drop(before + after[: count + 1]) for count in range(EXPOSURES))
-    return Drop(cv, judged, found, found > 0, alarms, DROP_WEEK)
+    together, cried = _together(trainee)
+    return Drop(cv, judged, found, found > 0, together, cried, alarms, DROP_WEEK)
+
+
+def _together(trainee: Trainee) -> tuple[bool, int]:
+    """Look after every training day with the joined rule: found by the third day after the drop, and cried before."""
+    seen = {str(i): movement.seen for i, movement in enumerate(trainee.movements)}
+    days = sorted({day for points in seen.values() for day, _ in points})
+    before = [fell_together(seen, as_of_day=day) for day in days if day < 7 * DROP_WEEK]
+    after = [day for day in days if day >= 7 * DROP_WEEK][:EXPOSURES]
+    cried = sum(now and not last for last, now in zip([False, *before], before, strict=False))
+    return any(fell_together(seen, as_of_day=day) for day in after), cried
 
 
 def lives(seeds: Iterable[int]) -> list[Drop]:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methods.plateau import judge_movements, plateau_evidence
+from methods.plateau import fell_together, judge_movements, plateau_evidence
 from methods.trend import Verdict
 from methods.undefined import Undefined
 
@@ -95,3 +95,38 @@ def test_plateau_refuses_impossible_arguments(weeks, value):
 
 def test_evidence_is_undefined_rather_than_guessed():
     assert isinstance(plateau_evidence({"a": []}, 4, as_of_day=7.0)["a"], Undefined)
+
+
+STEADY = [(3.5 * i, 100.0 + 2 * (i % 3)) for i in range(10)]
+LOW = [(35.0, 90.0), (38.5, 91.0), (42.0, 90.0)]
+
+
+def test_low_days_in_a_row_are_a_fall():
+    assert fell_together({"a": STEADY + LOW}, as_of_day=42.0)
+
+
+def test_one_bad_day_is_none():
+    bad = {name: [*STEADY, (35.0, 101.0), (38.5, 102.0), (42.0, 85.0)] for name in "abc"}
+
+    assert not fell_together(bad, as_of_day=42.0)
+
+
+def test_a_fall_needs_a_history():
+    assert not fell_together({"a": STEADY[:7] + LOW}, as_of_day=42.0)
+
+
+def test_an_old_fall_is_not_news():
+    assert not fell_together({"a": STEADY + LOW}, as_of_day=80.0)
+
+
+def test_together_a_fall_shows_that_alone_would_not():
+    small = [(35.0, 100.3), (38.5, 100.3), (42.0, 100.3)]
+
+    assert not fell_together({"a": STEADY + small}, as_of_day=42.0)
+    assert fell_together(dict.fromkeys("abcd", STEADY + small), as_of_day=42.0)
+
+
+def test_a_fall_is_declining_in_the_movements_that_fell():
+    verdicts = judge_movements({"a": STEADY + LOW, "b": STEADY[:4]}, 20, as_of_day=42.0)
+
+    assert (verdicts["a"].verdict, verdicts["b"].verdict) == (Verdict.DECLINING, Verdict.NOT_ENOUGH_DATA)
