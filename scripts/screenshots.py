@@ -57,13 +57,14 @@ def main() -> None:
     base = f"http://127.0.0.1:{os.environ.get('PORT', '8000')}"
     into = ROOT / "screenshots"
     into.mkdir(exist_ok=True)
+    only = set(sys.argv[1:])
     links = {label.split(",")[0]: path for label, path in sign_in_links()}
     # Playwright runs an event loop, beside which Django refuses the database: ask it first.
     walks = [("coach", links["Mara Quell"], coach_pages()), ("client", links["Ilse Varga"], client_pages("Ilse Varga"))]
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(**CHROMIUM)
         for who, link, pages in walks:
-            photograph(browser, base, who, link, pages, into)
+            photograph(browser, base, who, link, {n: p for n, p in pages.items() if not only or n in only}, into)
         browser.close()
 
 

@@ -66,6 +66,15 @@ def steady(value: int, rir: float | None = 2) -> Doing:
     return doing
 
 
+def easing(value: int, first_rir: int, every_weeks: float) -> Doing:
+    """The same reps, with more and more left in reserve: how strength shows when sets stop where they should."""
+
+    def doing(week: int, session: int, number: int) -> tuple[int, float | None]:
+        return value, min(6, first_rir + int((week - 1) / every_weeks))
+
+    return doing
+
+
 def rising(start: int, every_weeks: float, most: int, rir: float | None = 2) -> Doing:
     """One more every so many weeks, up to a most."""
 
@@ -97,6 +106,7 @@ PULL_HEAVY = session(
     Planned("side-plank", 2, 20, 40, rising(20, 0.7, 38, None), rir=None, rest_s=45, section="core", per_side=True),
 )
 DIP_DAY = session(
+    Planned("weighted-pull-up", 3, 4, 6, steady(5, 1), rir="1", rest_s=180, load="10"),
     Planned("parallel-bar-dip", 3, 6, 10, rising(5, 2.0, 9), rest_s=150),
     Planned("hanging-knee-raise", 3, 8, 12, rising(7, 2.0, 12), rest_s=75, section="core"),
 )
@@ -117,9 +127,7 @@ ROWS_AND_LEGS = session(
     Planned("bodyweight-squat", 3, 10, 15, rising(9, 1.8, 15), rest_s=60),
 )
 SETS_OF_FOUR = session(
-    Planned(
-        "pull-up", 6, 4, 6, rising(4, 30.0, 4, 4), rir="4", rest_s=90, scheme="same", cue="Every rep like the first."
-    ),
+    Planned("pull-up", 6, 4, 6, easing(4, 3, 2.5), rir="4", rest_s=90, scheme="same", cue="Every rep like the first."),
     Planned("l-sit", 4, 8, 15, rising(8, 1.2, 16, None), rir=None, rest_s=75, section="core"),
 )
 PUSH_UPS = session(Planned("push-up", 4, 10, 15, rising(9, 2.0, 15, 3), rir="3", rest_s=75))

@@ -68,7 +68,7 @@ def surroundings(client: Client, *, today: datetime.date) -> Surroundings:
         masses_kg=_masses_kg(client),
         pain=list(PainReport.objects.current().filter(client=client, on__gt=since)),
         verdicts=_verdicts(client),
-        sessions=_sets_by_lineage(work_sets(client)),
+        sessions=_sets_by_lineage(work_sets(client).select_related("movement")),
     )
 
 
