@@ -77,10 +77,10 @@ def print_goal(people: list[Life], thresholds: dict[str, tuple[float, ...]]) -> 
 
 
 def print_verdicts(people_count: int) -> None:
-    """Print which share of client-weeks gets any verdict of the windowed rule and of ours."""
+    """Print which share of client-weeks gets any verdict."""
     looks, enough, judged = stalls.verdict_share(range(people_count))
-    say(f"VERDICTS: of {looks} movement-weeks from week 8 on {share(enough, looks)} suffice for the joined rule,")
-    say(f"  {share(judged, looks)} get progressing, declining, stalled or maintaining")
+    say(f"VERDICTS: of {looks} client-weeks from week 8 on {share(enough, looks)} suffice for the joined rule,")
+    say(f"  {share(judged, looks)} have a movement that is progressing, declining, stalled or maintaining")
 
 
 def print_drops(count: int) -> None:

@@ -135,7 +135,7 @@ def threshold_for(people: list[Life], name: str, alarms: float) -> float:
 
 
 def verdict_share(seeds: Iterable[int]) -> tuple[int, int, int]:
-    """Count movement-weeks looked at, those with enough data, and those with a verdict that says something."""
+    """Count client-weeks looked at, those with enough data in a movement, and those where one gets a clear verdict."""
     with ProcessPoolExecutor(2) as pool:
         counts = list(pool.map(_verdicts, seeds, chunksize=3))
     looks, enough, judged = (sum(column) for column in zip(*counts, strict=True))
@@ -155,8 +155,8 @@ def _verdicts(seed: int) -> tuple[int, int, int]:
             seen = {str(i): movement.seen for i, movement in enumerate(trainee.movements)}
             age, day = trainee.training_weeks + week + 1, 7.0 * (week + 1)
             found = plateau_evidence(seen, age, as_of_day=day)
-            for name, verdict in judge_movements(seen, age, as_of_day=day).items():
-                looks += 1
-                enough += not isinstance(found[name], Undefined)
-                judged += verdict.verdict not in (Verdict.UNCLEAR, Verdict.NOT_ENOUGH_DATA)
+            verdicts = judge_movements(seen, age, as_of_day=day).values()
+            looks += 1
+            enough += any(not isinstance(evidence, Undefined) for evidence in found.values())
+            judged += any(v.verdict not in (Verdict.UNCLEAR, Verdict.NOT_ENOUGH_DATA) for v in verdicts)
     return looks, enough, judged
