@@ -37,8 +37,8 @@ demo: $(VENV)/.runtime  ## Load the invented practice into an empty demo databas
 demo-reset: $(VENV)/.runtime  ## Throw the demo away and load it again
 	$(PY) manage.py demo --reset
 
-test: $(VENV)/.dev build/vendor/.ok  ## Run the tests
-	$(PY) -m pytest -n auto --maxprocesses 2 -q
+test: $(VENV)/.dev build/vendor/.ok  ## Run the tests, but for those marked slow (.ci/run runs them all)
+	$(PY) -m pytest -n auto --maxprocesses 2 -q -m "not slow"
 	node --test tests/js/*.test.js
 
 check: $(VENV)/.dev build/vendor/.ok  ## Lint, types, one-way imports, migrations, templates, locks

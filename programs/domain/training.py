@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from clients.choices import MassUnit
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import GroupKind, LoadKind, LoggedSide, Measure, Outcome, SetKind
+from programs.choices import GroupKind, LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
 from programs.domain.building import groups_of, with_contents
 from programs.domain.dosing import dose_words, minutes_of, plain
 from programs.domain.logging import AMOUNT_FIELDS
@@ -24,6 +24,8 @@ from programs.models import BlockSession, Group, Prescription, ScheduledSession,
 LOOK_BACK = datetime.timedelta(days=60)
 WITH_A_LOAD = frozenset({LoadKind.BODY_PLUS, LoadKind.EXTERNAL})
 RESERVES = (("0", "0"), ("1", "1"), ("2", "2"), ("3", "3"), ("4", "4"), ("5", "5+"))
+# Warming up, mobility and cooling down are not work to the limit.
+RATED_SECTIONS = frozenset({SectionKind.STRENGTH, SectionKind.CORE})
 
 
 @dataclass(frozen=True)
@@ -67,8 +69,11 @@ class SetRow:
 
     @property
     def asks_reserve(self) -> bool:
-        """Effort is rated on the last work set only: the others need one tap."""
-        return self.prescription.kind != SetKind.WARM_UP and self.number == self.prescription.sets
+        """Effort is rated on the last work set only: the others need one tap. Reps in reserve say nothing of holds."""
+        prescription = self.prescription
+        is_last_work_set = prescription.kind != SetKind.WARM_UP and self.number == prescription.sets
+        is_counted = prescription.movement.measure == Measure.REPETITIONS
+        return is_last_work_set and is_counted and prescription.group.section.kind in RATED_SECTIONS
 
     @property
     def amount_name(self) -> str:

@@ -135,6 +135,7 @@ def test_an_empty_file_has_no_parts(header):
     assert response.status_code == (416 if header == "bytes=0-9" else 200)
 
 
+@pytest.mark.django_db  # closing an answer also looks after the connection, if another test opened one
 @pytest.mark.parametrize(
     ("method", "headers"),
     [("get", {}), ("get", {"Range": "bytes=5-"}), ("get", {"Range": "bytes=999999-"}), ("head", {}),
