@@ -1,14 +1,10 @@
 import pytest
-from statsmodels.stats.proportion import proportion_confint
 
 from methods import adherence
 from methods.undefined import Undefined
 from tests.methods.registry import Checks, Tag
 
 CHECKS = Checks("adherence")
-CHECKS.add(Tag.LIBRARY, "statsmodels proportion_confint(wilson)", "wilson_interval", "7 of 19",
-           tuple(float(x) for x in proportion_confint(7, 19, method="wilson")),
-           lambda: adherence.wilson_interval(7, 19), 1e-9)  # fmt: skip
 for done, due, expected in [
     (3, 4, (0.3006, 0.9544)),
     (9, 12, (0.4677, 0.9111)),

@@ -1,5 +1,4 @@
 import numpy as np
-import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -63,15 +62,6 @@ CHECKS.add(A, HAND, "ewma_weight", "7 days", 0.25, lambda: load.ewma_weight(7))
 CHECKS.add(A, HAND, "ewma_weight", "28 days", 0.0689655, lambda: load.ewma_weight(28), 1e-7)
 CHECKS.add(A, HAND, "ewma", "100, 0, 200 over 28 days", 100.475624, lambda: load.ewma([100, 0, 200], 28)[-1], 1e-6)
 CHECKS.add(A, HAND, "ewma_ratio", "21 x 100 then 7 x 150", 1.197576, lambda: load.ewma_ratio(STEP), 1e-6)
-CHECKS.add(
-    Tag.LIBRARY,
-    "pandas ewm(span=7, adjust=False)",
-    "ewma",
-    "nine days",
-    pd.Series(range(9)).ewm(span=7, adjust=False).mean().tolist(),
-    lambda: load.ewma([*range(9)], 7),
-    1e-12,
-)
 CHECKS.add(
     A, HAND, "week_to_week_change", "1000 to 1100", load.Change(100, 10), lambda: load.week_to_week_change(1000, 1100)
 )
