@@ -267,6 +267,20 @@ def pull_up_raised_share(sex: Sex | None = None) -> Share:
     return _derived({"forearm": 2, "hand": 2}, sex)
 
 
+def comparable_steps(a: Share, b: Share) -> bool:
+    """Say whether the system loads of two steps of a line may be joined into one trend.
+
+    Only shares measured by the same study, or derived from the same masses: between studies the same push-up differs by
+    several per cent, which would look like progress. Guesses are never comparable.
+
+    Examples
+    --------
+    >>> comparable_steps(push_up_share(hands_elevation_m=0.3), push_up_share())
+    True
+    """
+    return a.basis is b.basis and a.basis is not Basis.GUESS and a.source == b.source
+
+
 PULL_UP_SHARE = Share(1.0, _PULL_UP_PRACTICE, Basis.CONVENTION, "whole body")
 DIP_SHARE = PULL_UP_SHARE
 HANG_SHARE = Share(1.0, "statics: the whole body hangs from the hands", Basis.DERIVED, "whole body")

@@ -5,7 +5,7 @@ ability grows like y0 (1 + b ln(w + 1)), b between people N(.10, .03) cut at .02
 random week, half of those in every movement and half in one; day noise is log-normal (CV 2.5, 5 or 8 %), one day in
 twenty is 10 % worse; 15 % of sessions are missed; a movement is swapped in 10 % of sessions (equipment missing);
 loads come in steps of 2.5 kg from the real arbiter; a set stops at the top of the range; the reserve is reported about
-one too low, less precisely the further from failure, and left out in a third of the sets.
+one too low, less precisely the further from failure, and left out in a third of the sets. Check-ins are not simulated.
 """
 
 from dataclasses import dataclass, field, replace

@@ -13,6 +13,7 @@ from methods.bodyweight import (
     band_line,
     band_tension_kg,
     calf_raise_share,
+    comparable_steps,
     plank_lever_share,
     pull_up_raised_share,
     push_up_share,
@@ -198,6 +199,19 @@ def test_squat_share_without_a_sex_is_the_mean_of_both():
 )
 def test_share_says_how_it_is_known(share, basis):
     assert share.basis is basis
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "comparable"),
+    [
+        (push_up_share(hands_elevation_m=0.3), push_up_share(feet_elevation_m=0.3), True),
+        (PUSH_UP_SHARES["regular"], PUSH_UP_SHARES["regular_start"], False),
+        (row_share_from_vertical(20), row_share_from_vertical(60), False),
+        (SPLIT_SQUAT_FRONT_LEG_SHARE, SPLIT_SQUAT_FRONT_LEG_SHARE, False),
+    ],
+)
+def test_steps_join_a_trend_only_when_measured_alike(a, b, comparable):
+    assert comparable_steps(a, b) == comparable
 
 
 @pytest.mark.parametrize("share", PUSH_UP_SHARES.values(), ids=PUSH_UP_SHARES)
