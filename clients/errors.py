@@ -58,3 +58,7 @@ class AboveCeiling(ClientsError):
 
 class ReplacedMeanwhile(ClientsError):
     message = _("Somebody changed this in the meantime. Please look again.")
+
+
+class AlreadyOwner(ClientsError):
+    message = _("This person owns a practice of this name already.")

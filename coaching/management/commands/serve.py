@@ -16,6 +16,7 @@ from django.db import connections
 
 from coaching.serving import checks
 from coaching.serving.supervisor import Child, Supervisor
+from programs.domain.library import load_library
 
 # Uploads from phones are slow: each holds a thread for as long as it takes.
 WEB_THREADS = 16
@@ -75,6 +76,7 @@ def prepare(*, host: str, port: int, demo: bool, migrate: bool, say: Callable[[s
     if migrate:
         say("Bringing the database up to date.")
         call_command("migrate", interactive=False, verbosity=0)
+        load_library()
     checks.check_no_demo_people()
     if static_is_stale():
         say("Collecting styles and scripts.")
