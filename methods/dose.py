@@ -13,8 +13,8 @@ class Dose:
     """What one prescription asks for. None means that the field does not apply or was not stated.
 
     `load_kg` is what is added to the body, negative for help. `repetitions`, `seconds` and `metres` are the most asked
-    for in one set (the top of a range). `step` is the place on a progression line, higher is harder.
-    `range_of_motion` is a fraction of the full range.
+    for in one set (the top of a range). `step` is the place on a progression line, counted from
+    anywhere (0 may be today's): higher is harder. `range_of_motion` is a fraction of the full range.
     """
 
     load_kg: float | None = None

@@ -114,7 +114,7 @@ class Evidence:
     adherence : sessions done of those due in the last weeks, excused and unknown ones left out [fraction]
     days_since_last : days since this movement was last trained
     increment_kg : the smallest rise of load the equipment allows, None where nothing can be loaded
-    next_step_known : a feasible, harder step exists on the movement's line
+    next_step_known, easier_step_known : a feasible harder (easier) step exists on the movement's line
     first_exposure : the movement has not been trained before
     eccentric : a negative or a long lowering
     deload_due : the plan or the coach asks for a lighter week
@@ -132,6 +132,7 @@ class Evidence:
     barred: bool
     increment_kg: float | None = None
     next_step_known: bool = False
+    easier_step_known: bool = True
     body_mass_kg: float | None = None
     share: float | None = None
     area: Area = "upper"
@@ -267,7 +268,8 @@ def guard_form_easier(e: Evidence) -> _Cap | None:
     """The coach asked for an easier version."""
     if e.form is FormVerdict.EASIER:
         reason = "the coach asked for an easier version"
-        return _Cap(Action.EASIER, easier_version(e.dose, e.increment_kg), "form_easier", reason, HOUSE)
+        eased = easier_version(e.dose, e.increment_kg, easier_step_known=e.easier_step_known)
+        return _Cap(Action.EASIER, eased, "form_easier", reason, HOUSE)
     return None
 
 
@@ -285,7 +287,7 @@ def guard_failing(e: Evidence) -> _Cap | None:
     """The bottom of the range was missed in two sessions running."""
     latest = [session.numbers for session in e.sessions[-2:]]
     if len(latest) == 2 and all(numbers and min(numbers) < e.target.low for numbers in latest):
-        less = less_after_failing(e.dose, e.increment_kg)
+        less = less_after_failing(e.dose, e.increment_kg, easier_step_known=e.easier_step_known)
         reason = f"a set stayed below {e.target.low} in two sessions running"
         return _Cap(Action.EASIER, less, "failing", reason, PRACTICE)
     return None

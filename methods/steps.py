@@ -310,7 +310,7 @@ def return_after_break(dose: Dose, days_off: float, *, week: int = 1, increment_
         if days_off >= rule.from_days:
             lighter = lighter_load(dose, rule.load_share, increment_kg)
             sets_share = {1: rule.sets_share, 2: max(rule.sets_share, _SECOND_WEEK_SETS_SHARE)}.get(week, 1.0)
-            step = None if dose.step is None else max(0, dose.step - rule.steps_down)
+            step = None if dose.step is None else dose.step - rule.steps_down
             return replace(lighter, sets=max(1, floor(dose.sets * sets_share)), step=step)
     return dose
 
@@ -354,7 +354,7 @@ def reduced_dose(dose: Dose, *, eccentric: bool = False) -> Dose:
     )
 
 
-def less_after_failing(dose: Dose, increment_kg: float | None) -> Dose:
+def less_after_failing(dose: Dose, increment_kg: float | None, *, easier_step_known: bool = True) -> Dose:
     """Step back after the bottom of the range was missed twice: 5 to 10 % less load, or one step down.
 
     Examples
@@ -364,12 +364,18 @@ def less_after_failing(dose: Dose, increment_kg: float | None) -> Dose:
     """
     if dose.load_kg is not None and dose.load_kg > 0:
         return lighter_load(dose, 0.95, increment_kg)
-    return easier_version(dose)
+    return easier_version(dose, easier_step_known=easier_step_known)
 
 
-def easier_version(dose: Dose, increment_kg: float | None = None) -> Dose:
-    """Go one step down a progression line; off a line, take a tenth off the load or a fifth off each set."""
-    if dose.step:
+def easier_version(dose: Dose, increment_kg: float | None = None, *, easier_step_known: bool = True) -> Dose:
+    """Go one step down a progression line; without one, take a tenth off the load or a fifth off each set.
+
+    Examples
+    --------
+    >>> easier_version(Dose(repetitions=10, step=0)).step
+    -1
+    """
+    if dose.step is not None and easier_step_known:
         return replace(dose, step=dose.step - 1)
     if dose.load_kg is not None and dose.load_kg > 0:
         return lighter_load(dose, 0.9, increment_kg)

@@ -79,6 +79,7 @@ def any_evidence(seed: int) -> Evidence:
         barred=rng.random() < 0.1,
         increment_kg=rng.choice([None, 0.5, 2.5, 5.0]),
         next_step_known=rng.random() < 0.5,
+        easier_step_known=rng.random() < 0.7,
         body_mass_kg=rng.choice([None, 80.0]),
         share=rng.choice([None, 0.0, 0.64, 1.0]),
         area=rng.choice(["upper", "lower"]),
@@ -362,6 +363,18 @@ def test_without_load_the_next_step_takes_its_place():
 
 def test_without_a_next_step_the_coach_decides():
     assert arbitrate(replace(BODYWEIGHT, next_step_known=False)).action is Action.SAME
+
+
+def test_an_easier_version_goes_down_the_line_from_anywhere():
+    today = replace(BODYWEIGHT, dose=replace(BODYWEIGHT.dose, step=0), form=FormVerdict.EASIER)
+
+    assert arbitrate(today).to_dose.step == -1
+
+
+def test_without_an_easier_step_each_set_gets_shorter():
+    lowest = replace(BODYWEIGHT, easier_step_known=False, form=FormVerdict.EASIER)
+
+    assert (arbitrate(lowest).to_dose.step, arbitrate(lowest).to_dose.repetitions) == (2, 8)
 
 
 EVEN = replace(
