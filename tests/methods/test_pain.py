@@ -33,7 +33,13 @@ for before, now, expected in [(6, 4, (True, True)), (8, 6, (True, False)), (3, 2
                lambda b=before, n=now: (pain_change_farrar(b, n).meets_two_points,
                                         pain_change_farrar(b, n).meets_thirty_percent))  # fmt: skip
 SALAFFI = "Salaffi et al. 2004, Eur J Pain 8:283"
-for before, now, expected in [(7, 6, "slightly better"), (6, 4, "much better"), (5, 5, "not better")]:
+for before, now, expected in [
+    (7, 6, "slightly better"),
+    (6, 4, "much better"),
+    (5, 5, "not better"),
+    (8, 6, "much better"),
+    (3, 2, "much better"),
+]:
     CHECKS.add(Tag.READ, SALAFFI, "pain_improvement_salaffi", f"{before} to {now}", expected,
                lambda b=before, n=now: pain_improvement_salaffi(b, n))  # fmt: skip
 for case, arguments, row in [

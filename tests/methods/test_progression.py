@@ -434,6 +434,7 @@ def test_holds_reached_once_stay():
         ({"form": FormVerdict.STOP}, Action.STOP, "form_stop"),
         ({"ceiling": Intensity.LIGHT}, Action.STOP, "ceiling"),
         ({"ceiling": Intensity.MODERATE}, Action.EASIER, "ceiling"),
+        ({"ceiling": Intensity.MODERATE, "breath_holding": True}, Action.STOP, "ceiling"),
         ({"days_since_last": 21}, Action.EASIER, "break"),
         ({"days_since_last": 8}, Action.HOLD_PROGRESSION, "break"),
         ({"days_since_last": 7}, Action.HARDER, "two_for_two"),

@@ -297,8 +297,9 @@ def test_mobility_without_load_is_light():
     assert effort_intensity(unloaded=True) is LIGHT
 
 
-def test_stated_effort_counts_even_without_load():
-    assert effort_intensity(unloaded=True, rir=0) is VIGOROUS
+@pytest.mark.parametrize("effort", [{"rir": 0}, {"rpe": 8}])
+def test_stated_effort_counts_even_without_load(effort):
+    assert effort_intensity(unloaded=True, **effort) is VIGOROUS
 
 
 @pytest.mark.parametrize("arguments", [{"rpe": 0}, {"rpe": 11}, {"rir": -1}])
