@@ -27,3 +27,10 @@ def raise_lanes() -> None:
     from submissions.domain import queueing  # noqa: PLC0415 -- task
 
     queueing.raise_all_lanes(at=timezone.now())
+
+
+@jobs.periodic("submissions.erase_withdrawn_clips", every=datetime.timedelta(minutes=5))
+def erase_withdrawn_clips() -> None:
+    from submissions.domain import withdrawal  # noqa: PLC0415 -- task
+
+    withdrawal.erase_withdrawn_clips(at=timezone.now())

@@ -24,7 +24,19 @@ def open_intake(client: Client, *, at: datetime.datetime) -> Intake:
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)
         current = Intake.objects.filter(client=client, finished_at=None).first()
-        return current or Intake.objects.create(practice_id=client.practice_id, client=client, started_at=at)
+        if current is not None:
+            return current
+        last = last_finished(client)
+        fresh = Intake.objects.create(practice_id=client.practice_id, client=client, started_at=at)
+        if last is not None:
+            _carry_over(last, fresh)
+        return fresh
+
+
+def _carry_over(last: Intake, fresh: Intake) -> None:
+    for answer in IntakeAnswer.objects.current().filter(intake=last):
+        if answer.question in QUESTIONS and not QUESTIONS[answer.question].is_health:
+            _save_answer(fresh, answer.question, answer.value, by=answer.answered_by, at=answer.answered_at)
 
 
 def last_finished(client: Client) -> Intake | None:

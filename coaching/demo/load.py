@@ -223,7 +223,7 @@ def _publish(block: Block, by: User) -> None:
 
 
 def _log(client: Client, person: Person, first_monday: datetime.date, today: datetime.date) -> None:
-    works = {work.slug: work for _name, planned in person.sessions for work in planned}
+    works = {(name, work.slug): work for name, planned in person.sessions for work in planned}
     sessions = _past_sessions(client, today).order_by("on")
     for n, scheduled in enumerate(sessions):
         if person.stops_recording and scheduled.on > today - datetime.timedelta(days=16):
@@ -240,7 +240,9 @@ def _evening(client: Client, day: datetime.date) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time(18, 45), tzinfo=client.zone)
 
 
-def _entries(scheduled: ScheduledSession, works: dict[str, Planned], week: int, nth: int) -> list[dict[str, Any]]:
+def _entries(
+    scheduled: ScheduledSession, works: dict[tuple[str, str], Planned], week: int, nth: int
+) -> list[dict[str, Any]]:
     at = _evening(scheduled.client, scheduled.on)
     common = {"scheduled": str(scheduled.uuid), "device_at": at.isoformat(), "time_zone": scheduled.time_zone}
     prescriptions = Prescription.objects.filter(group__section__session=scheduled.session).select_related(
@@ -248,7 +250,7 @@ def _entries(scheduled: ScheduledSession, works: dict[str, Planned], week: int, 
     )
     entries: list[dict[str, Any]] = []
     for prescription in prescriptions:
-        work = works[prescription.movement.movement.slug]
+        work = works[scheduled.session.name, prescription.movement.movement.slug]
         if work.section in {"raise", "mobility"}:
             continue
         measure = {"reps": "repetitions", "seconds": "seconds", "metres": "metres"}[prescription.movement.measure]

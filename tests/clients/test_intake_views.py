@@ -296,3 +296,14 @@ def test_reading_the_safety_page_is_recorded(signed_in, cast):
     signed_in(cast.coach).get(reverse("client-safety", args=[cast.client.uuid]))
 
     assert AccessRecord.objects.get().reader == cast.coach
+
+
+def test_changed_health_asks_health_again_and_keeps_the_rest(client, newcomer):
+    answer(client)
+
+    client.post(reverse("intake"))
+
+    asked_again = IntakeAnswer.objects.filter(intake__finished_at=None).values_list("question", flat=True)
+    assert "age" in asked_again
+    assert "symptoms" not in asked_again
+    assert client.get(reverse("intake")).url == reverse("intake-step", args=["health"])
