@@ -4,6 +4,7 @@ import datetime
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.core.exceptions import BadRequest
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -54,7 +55,10 @@ def desk(request: SignedInRequest) -> HttpResponse:
 @require_POST
 def put_away(request: SignedInRequest, item_uuid: str) -> HttpResponse:
     item = get_object_or_404(AttentionItem.objects.coached_by(request.user).select_related("client"), uuid=item_uuid)
-    answer = AttentionAnswer(request.POST.get("answer", AttentionAnswer.HANDLED))
+    said = request.POST.get("answer", AttentionAnswer.HANDLED)
+    if said not in AttentionAnswer.values:
+        raise BadRequest("There is no such answer.")
+    answer = AttentionAnswer(said)
     now = timezone.now()
     until = timezone.localdate(now) + datetime.timedelta(days=LATER_DAYS) if answer == AttentionAnswer.LATER else None
     answer_attention(item, answer=answer, until=until, by=request.user, at=now)

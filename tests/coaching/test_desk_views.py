@@ -54,6 +54,14 @@ def test_put_away_answers_htmx_with_the_list(signed_in, cast, trained):
     assert response.content.decode().lstrip().startswith('<div id="attention">')
 
 
+def test_answer_that_is_none_is_a_bad_request(signed_in, cast, trained):
+    item = AttentionItem.objects.first()
+
+    response = signed_in(cast.coach).post(reverse("put-away", args=[item.uuid]), {"answer": "perhaps"})
+
+    assert response.status_code == 400
+
+
 @pytest.mark.parametrize("who", ["other_coach", "stranger_coach", "other_client_user", "client_user"])
 @pytest.mark.parametrize("name", ["client", "next-block", "accept-all-suggestions", "decide-suggestion", "put-away"])
 def test_pages_about_a_client_are_not_there_for_others(signed_in, cast, trained, who, name):
