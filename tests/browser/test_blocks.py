@@ -1,7 +1,5 @@
 """The session editor in a real browser: rows by key, a found movement, remarks beside, and the plain form below."""
 
-import os
-
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
@@ -9,9 +7,7 @@ from playwright.sync_api import expect
 from programs.domain.building import add_session, create_block, rows_of
 from programs.domain.library import load_library
 from tests import factories as f
-from tests.browser.test_submissions import chromium, open_as  # noqa: F401 -- fixtures
 
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
@@ -25,7 +21,7 @@ def session(cast):
 
 
 @pytest.fixture
-def editor(open_as, live_server, cast, session):  # noqa: F811 -- fixtures
+def editor(open_as, live_server, cast, session):
     page = open_as(cast.coach, width=1280)
     page.goto(live_server.url + reverse("block-session", args=[session.block.uuid, session.uuid]))
     return page

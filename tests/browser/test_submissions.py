@@ -1,12 +1,8 @@
 """Filming, review and answer in a real browser: the clip is real, the worker is real, every frame is checked."""
 
-import os
-
 import pytest
-from django.conf import settings
-from django.test import Client as Session
 from django.urls import reverse
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 import jobs
 from clients.choices import ConsentKind
@@ -15,45 +11,7 @@ from submissions.models import Clip, Review
 from tests import factories as f
 from tests.submissions.conftest import drawn_clip, filming, folders  # noqa: F401 -- fixtures
 
-# Playwright's own loop runs in this thread; the ORM is used from it on purpose.
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-ARGUMENTS = [
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
-    *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-    "--autoplay-policy=no-user-gesture-required",
-]
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
-
-
-@pytest.fixture
-def open_as(chromium, live_server):
-    """A page at 360 px, or at a desk's width, signed in as this person; errors of scripts fail the test."""
-    contexts, errors = [], []
-
-    def sign_in(user, *, width=360):
-        context = chromium.new_context(viewport={"width": width, "height": 800})
-        contexts.append(context)
-        session = Session()
-        session.force_login(user)
-        value = session.cookies[settings.SESSION_COOKIE_NAME].value
-        context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}])
-        page = context.new_page()
-        page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
-        return page
-
-    yield sign_in
-    for context in contexts:
-        context.close()
-    assert errors == []
 
 
 @pytest.fixture

@@ -17,7 +17,6 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from coaching.demo.figures import draw_clip
-from tests.browser.test_submissions import chromium  # noqa: F401 -- fixture
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 ROOT = Path(__file__).resolve().parents[2]
@@ -57,7 +56,7 @@ def house(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def browsers(chromium):  # noqa: F811 -- fixture
+def browsers(chromium):
     """A desk and two phones, each with its own sign-in; script errors on any of them fail the module."""
     errors: list[str] = []
     contexts = []

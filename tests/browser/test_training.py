@@ -1,6 +1,5 @@
 """A session trained on a phone in a real browser: taps, a lost connection, an edit, two tabs."""
 
-import os
 import re
 
 import pytest
@@ -11,10 +10,8 @@ from playwright.sync_api import expect
 from programs.choices import GroupKind, LoadKind, Measure
 from programs.models import SetLog, TrainingLog
 from tests import factories as f
-from tests.browser.test_submissions import chromium, open_as  # noqa: F401 -- fixtures
 from tests.programs.log import movement, session_with
 
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
@@ -36,7 +33,7 @@ def session(cast):
 
 
 @pytest.fixture
-def phone(open_as, live_server, cast, session):  # noqa: F811 -- fixtures
+def phone(open_as, live_server, cast, session):
     page = open_as(cast.client_user, width=360)
     page.goto(live_server.url + reverse("train", args=[session.uuid]))
     return page
