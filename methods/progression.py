@@ -414,7 +414,7 @@ def _capped(e: Evidence, caps: Sequence[_Cap]) -> Decision:
     action = min((cap.action for cap in caps), key=list(Action).index)
     first = next(cap for cap in caps if cap.action is action)
     to_dose = reduce(easier_of, (cap.dose for cap in caps), e.dose)
-    if action is Action.EASIER and to_dose == e.dose:
+    if to_dose == e.dose:  # nothing could be made easier
         action = Action.HOLD_PROGRESSION
     return Decision(
         action,
@@ -477,21 +477,21 @@ def double_progression(e: Evidence) -> Decision:
     Where nothing can be loaded the next step of the line takes the place of the load, and wants the top of the range
     in two sessions running. The repetitions asked for stay the same range.
     """
-    loadable = e.increment_kg is not None
-    earned_now = _reached_with_reserve(e, e.target.high) or _two_for_two(e)
-    earned = earned_now if loadable else _reached_twice(e, e.target.high)
-    if not earned:
-        return _same(e, "double_progression", f"work up to {e.target.high} in every set first", PRACTICE)
-    return _more_load(e) if loadable else _next_step(e, "double_progression", f"{e.target.high} in every set, twice")
+    if e.increment_kg is None:
+        if _reached_twice(e, e.target.high):
+            return _next_step(e, "double_progression", f"{e.target.high} in every set, twice")
+    elif _reached_with_reserve(e, e.target.high) or _two_for_two(e):
+        return _more_load(e, e.increment_kg)
+    return _same(e, "double_progression", f"work up to {e.target.high} in every set first", PRACTICE)
 
 
-def _more_load(e: Evidence) -> Decision:
+def _more_load(e: Evidence, increment_kg: float) -> Decision:
     system_kg = system_load_kg(e.body_mass_kg, e.share, max(e.dose.load_kg or 0.0, 0.0), max(-(e.dose.load_kg or 0), 0))
     if isinstance(system_kg, Undefined):
         return _same(e, "acsm_step", f"how big a step may be is unknown: {system_kg.reason}", ACSM)
-    if system_kg <= 0 or e.increment_kg is None:
+    if system_kg <= 0:
         return _same(e, "acsm_step", "no load yet to take 2 to 10 % of: the coach picks the first", ACSM)
-    jump_kg = load_jump_kg(system_kg, e.increment_kg, e.area, e.level)
+    jump_kg = load_jump_kg(system_kg, increment_kg, e.area, e.level)
     if isinstance(jump_kg, Undefined):
         reason = f"{jump_kg.reason}: lower more slowly first"
         return _decision(e, slower_tempo(e.dose), "tempo_before_load", reason, PRACTICE)
@@ -531,7 +531,7 @@ def even_sets(e: Evidence) -> Decision:
         what = "one more set" if more.sets > e.dose.sets else "one more repetition in each set"
         return _decision(e, more, "even_sets", f"{asked} in every set: {what}", PRACTICE)
     if e.increment_kg is not None:
-        return _more_load(e)
+        return _more_load(e, e.increment_kg)
     return _next_step(e, "even_sets", f"{asked} in every set, and as many sets as planned")
 
 
@@ -542,7 +542,7 @@ def holds_to_the_top(e: Evidence) -> Decision:
     if e.dose.step is not None and e.next_step_known:
         return _next_step(e, "holds_to_the_top", f"{e.target.high} s in every set, twice")
     if e.increment_kg is not None:
-        return _more_load(e)
+        return _more_load(e, e.increment_kg)
     if e.dose.sets < e.target.max_sets:
         more = replace(e.dose, sets=e.dose.sets + 1)
         return _decision(e, more, "holds_to_the_top", f"{e.target.high} s in every set, twice: one more set", PRACTICE)

@@ -402,6 +402,48 @@ def test_even_sets_that_fall_away_hold():
     assert (arbitrate(falling).action, arbitrate(falling).rule) == (Action.HOLD_PROGRESSION, "drop_off")
 
 
+def test_even_sets_with_their_reserve_need_one_session():
+    once = replace(EVEN, sessions=(Performance((4,) * 6, 3),))
+
+    assert arbitrate(once).to_dose.sets == 7
+
+
+FULL = replace(
+    EVEN,
+    dose=Dose(repetitions=6, sets=8, load_kg=20, step=2, rir=3),
+    sessions=(Performance((6,) * 8),) * 2,
+    next_step_known=True,
+)
+
+
+def test_full_even_sets_take_more_load_where_there_is_some():
+    assert arbitrate(replace(FULL, increment_kg=1.0)).to_dose.load_kg == 21
+
+
+def test_full_even_sets_take_the_next_step_where_there_is_no_load():
+    assert arbitrate(FULL).to_dose.step == 3
+
+
+def test_even_sets_of_holds_are_left_alone():
+    assert arbitrate(replace(EVEN, dose=Dose(seconds=20, sets=6))).action is Action.SAME
+
+
+def test_falling_away_inside_a_range_is_no_reason_to_hold():
+    falling = replace(READY, sessions=(Performance((10, 9, 7)), Performance((10, 9, 8))))
+
+    assert arbitrate(replace(falling, target=Target(6, 10))).action is Action.SAME
+
+
+def test_one_bad_session_does_not_ease():
+    assert arbitrate(replace(READY, sessions=(Performance((8, 7, 6)),))).action is Action.SAME
+
+
+def test_one_set_only_has_no_drop_off():
+    single = replace(EVEN, dose=replace(EVEN.dose, sets=1), sessions=(Performance((4,)), Performance((4,))))
+
+    assert arbitrate(single).to_dose.sets == 2
+
+
 HOLD = replace(
     READY,
     dose=Dose(seconds=20, sets=4, step=5, rir=None),
@@ -417,6 +459,22 @@ def test_holds_at_the_top_of_the_range_twice_take_the_next_step():
 
 def test_holds_without_a_next_step_add_a_set():
     assert arbitrate(replace(HOLD, next_step_known=False)).to_dose.sets == 5
+
+
+def test_holds_without_a_line_add_load_where_there_is_some():
+    loaded = replace(HOLD, dose=replace(HOLD.dose, step=None, load_kg=20), increment_kg=1.0)
+
+    assert arbitrate(loaded).to_dose.load_kg == 21
+
+
+def test_holds_without_a_line_add_a_set():
+    assert arbitrate(replace(HOLD, dose=replace(HOLD.dose, step=None))).to_dose.sets == 5
+
+
+def test_holds_never_grow_past_the_planned_sets():
+    full = replace(HOLD, dose=replace(HOLD.dose, sets=5), sessions=(Performance((20,) * 5),) * 2, next_step_known=False)
+
+    assert arbitrate(full).action is Action.SAME
 
 
 def test_holds_reached_once_stay():
