@@ -354,6 +354,24 @@ def test_without_body_mass_the_size_of_a_step_is_unknown():
     assert arbitrate(replace(READY, share=1.0, body_mass_kg=None)).action is Action.SAME
 
 
+def test_the_first_load_is_left_to_the_coach():
+    assert arbitrate(replace(READY, dose=replace(READY.dose, load_kg=None))).action is Action.SAME
+
+
+def test_what_cannot_be_made_easier_is_held():
+    least = replace(
+        READY,
+        dose=Dose(repetitions=1, sets=1),
+        target=Target(1, 1),
+        sessions=(Performance((1,)),),
+        pain=PainAction.REDUCE,
+        increment_kg=None,
+        ceiling=Intensity.VIGOROUS,
+    )
+
+    assert arbitrate(least).action is Action.HOLD_PROGRESSION
+
+
 BODYWEIGHT = replace(READY, increment_kg=None, dose=replace(READY.dose, load_kg=None))
 
 
@@ -361,8 +379,9 @@ def test_without_load_the_next_step_takes_its_place():
     assert arbitrate(BODYWEIGHT).to_dose.step == 3
 
 
-def test_without_a_next_step_the_coach_decides():
-    assert arbitrate(replace(BODYWEIGHT, next_step_known=False)).action is Action.SAME
+@pytest.mark.parametrize("change", [{"next_step_known": False}, {"dose": replace(BODYWEIGHT.dose, step=None)}])
+def test_without_a_next_step_the_coach_decides(change):
+    assert arbitrate(replace(BODYWEIGHT, **change)).action is Action.SAME
 
 
 def test_an_easier_version_goes_down_the_line_from_anywhere():
