@@ -415,6 +415,12 @@ def test_even_sets_add_a_repetition_when_the_sets_are_full():
     assert arbitrate(full).to_dose.repetitions == 5
 
 
+def test_even_sets_that_were_not_all_reached_stay():
+    short = replace(EVEN, dose=replace(EVEN.dose, repetitions=5), sessions=(Performance((5, 5, 5, 5, 5, 4)),) * 2)
+
+    assert arbitrate(short).action is Action.SAME
+
+
 def test_even_sets_that_fall_away_hold():
     falling = replace(EVEN, sessions=(Performance((8, 8, 7, 6, 5, 4)),) * 2)
 
