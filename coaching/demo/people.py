@@ -57,10 +57,10 @@ class Person:
 
 
 def steady(value: int, rir: float | None = 2) -> Doing:
-    """The same over the weeks, with a rep up or down from day to day so that it looks like a person."""
+    """The same over the weeks, with a rep fewer on some days so that it looks like a person."""
 
     def doing(week: int, session: int, number: int) -> tuple[int, float | None]:
-        wobble = (0, 1, 0, -1, 0, 1, -1)[(week * 2 + session) % 7] if value > 3 else 0
+        wobble = (0, 0, 0, -1, 0, 0, -1)[(week * 2 + session) % 7] if value > 3 else 0
         return max(1, value + wobble), rir
 
     return doing

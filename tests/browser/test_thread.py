@@ -14,6 +14,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from coaching.demo.figures import draw_clip
@@ -303,3 +304,37 @@ def test_9_coach_writes_the_next_block_from_the_evidence_and_the_client_reads_wh
 
     expect(other_phone.get_by_text("more load").first).to_be_visible()
     assert fits(other_phone)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("who", "paths"),
+    [
+        ("desk", ["/desk/", "/queue/", "/clients/", "/clients/invite/", "/movements/"]),
+        (
+            "other_phone",
+            ["/me/", "/today/", "/clips/", "/me/progress/", "/consents/", "/intake/health/", "/intake/equipment/",
+             "/intake/body/", "/intake/outcome/", "/pain/", "/ask/", "/stop/"],
+        ),
+    ],
+)  # fmt: skip
+def test_pages_keep_the_accessibility_rules_and_fit(request, chromium, house, who, paths, scheme):
+    base, _links = house
+    signed_in = request.getfixturevalue(who)
+    # The checker is a script of its own, which our pages' policy would refuse.
+    context = chromium.new_context(
+        storage_state=signed_in.context.storage_state(),
+        viewport=signed_in.viewport_size,
+        color_scheme=scheme,
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    found = []
+    for path in paths:
+        page.goto(base + path)
+        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
+        found += [(path, rule["id"], rule["nodes"][0]["target"]) for rule in result.response["violations"]]
+        assert fits(page), path
+    context.close()
+
+    assert found == []
