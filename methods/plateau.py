@@ -226,10 +226,12 @@ def _fallen(verdict: TrendVerdict, points: Sequence[Exposure], as_of_day: float)
 def _with_evidence(verdict: TrendVerdict, evidence: PlateauEvidence | Undefined, age: float) -> TrendVerdict:
     if verdict.verdict not in _OPEN or isinstance(evidence, Undefined):
         return verdict
-    percent = f"{100 * evidence.probability:.0f} %"
+    # No model is that sure, and nothing is known from before the record.
+    percent = f"{100 * evidence.probability:.0f} %" if evidence.probability < 0.99 else "over 99 %"
+    flat_weeks = min(evidence.weeks_flat, evidence.span_weeks)
     if evidence.probability >= STALLED_FROM:
         name = Verdict.MAINTAINING if age > BEGINNER_WEEKS else Verdict.STALLED
-        reason = f"no longer rising, for about {evidence.weeks_flat:.0f} weeks ({percent} probable from all movements)"
+        reason = f"no longer rising, for about {flat_weeks:.0f} weeks ({percent} probable from all movements)"
         return replace(verdict, verdict=name, n=evidence.n, span_weeks=evidence.span_weeks, reason=reason)
     if verdict.verdict in (Verdict.STALLED, Verdict.MAINTAINING):
         return replace(verdict, verdict=Verdict.UNCLEAR, reason=f"could be either: stalled is {percent} probable")

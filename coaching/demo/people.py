@@ -127,7 +127,7 @@ ROWS_AND_LEGS = session(
     Planned("bodyweight-squat", 3, 10, 15, rising(9, 1.8, 15), rest_s=60),
 )
 SETS_OF_FOUR = session(
-    Planned("pull-up", 6, 4, 6, easing(4, 3, 2.5), rir="4", rest_s=90, scheme="same", cue="Every rep like the first."),
+    Planned("pull-up", 6, 4, 4, easing(4, 3, 2.5), rir="4", rest_s=90, scheme="same", cue="Every rep like the first."),
     Planned("l-sit", 4, 8, 15, rising(8, 1.2, 16, None), rir=None, rest_s=75, section="core"),
 )
 PUSH_UPS = session(Planned("push-up", 4, 10, 15, rising(9, 2.0, 15, 3), rir="3", rest_s=75))

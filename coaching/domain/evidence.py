@@ -123,6 +123,7 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
     movement = prescription.movement
     line = easier_and_harder(movement.movement, around.client.practice)
     harder = feasible(around, (step.movement for step in line.harder))
+    easier = feasible(around, (step.movement for step in line.easier))
     dose = replace(dose_of(prescription), step=0 if line.easier or line.harder else None)
     days = [log.training_day for logs in around.sessions.get(prescription.lineage, {}).values() for log in logs]
     return Evidence(
@@ -143,9 +144,11 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
         barred=bool(around.barred & set(movement.areas)),
         increment_kg=increment_kg(around, prescription),
         next_step_known=harder is not None,
+        easier_step_known=easier is not None,
         body_mass_kg=around.body_mass_kg,
         share=float(movement.share) if movement.share is not None else _share_of(movement),
         area="lower" if movement.pattern in LOWER_BODY else "upper",
+        first_exposure=not days,
         eccentric="negative" in movement.movement.slug,
         breath_holding=movement.vigorous,
     )

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from clients.models import Client
 from coaching.domain.weekly import work_sets
 from coaching.models import Observation
+from methods.plateau import judge_movements
 from methods.strength import estimated_maximum_from_set
-from methods.trend import judge_trend
+from methods.trend import TrendVerdict, judge_trend
 from methods.undefined import Undefined
 from programs.choices import Measure, SetKind
 from programs.models import SetLog
@@ -86,16 +87,22 @@ def _best(logs: list[SetLog], value_of: Callable[[SetLog], float | None]) -> lis
 
 
 def observations(client: Client, *, today: datetime.date) -> list[Observation]:
-    """One per movement that is still trained, not saved."""
+    """One per movement that is still trained, not saved. Maxima are judged together, the rest each for itself."""
     since = today - datetime.timedelta(weeks=WINDOW_WEEKS)
-    return [_observe(client, series, today) for series in series_of(client) if series.exposures[-1].day > since]
+    trained = [series for series in series_of(client) if series.exposures[-1].day > since]
+    start = client.training_since or min((series.exposures[0].day for series in trained), default=today)
+    weeks, day = max(0.0, (today - start).days / 7), float((today - start).days)
+    points = {
+        str(series.lineage): [(float((e.day - start).days), e.value) for e in series.exposures if e.value > 0]
+        for series in trained
+    }
+    in_kg = {str(series.lineage) for series in trained if series.unit == "kg"}
+    verdicts = {key: judge_trend(each, weeks, as_of_day=day) for key, each in points.items() if key not in in_kg}
+    verdicts |= judge_movements({key: points[key] for key in sorted(in_kg)}, weeks, as_of_day=day)
+    return [_observe(client, series, verdicts[str(series.lineage)]) for series in trained]
 
 
-def _observe(client: Client, series: Series, today: datetime.date) -> Observation:
-    start = client.training_since or series.exposures[0].day
-    points = [((e.day - start).days, e.value) for e in series.exposures if e.value > 0]
-    verdict = judge_trend(points, training_weeks=max(0.0, (today - start).days / 7))
-    slope = verdict.slope_pct_per_week
+def _observe(client: Client, series: Series, verdict: TrendVerdict) -> Observation:
     return Observation(
         practice_id=client.practice_id,
         client=client,
@@ -106,7 +113,7 @@ def _observe(client: Client, series: Series, today: datetime.date) -> Observatio
         numbers={
             "n": verdict.n,
             "span_weeks": verdict.span_weeks,
-            "slope_pct_per_week": None if isinstance(slope, Undefined) else slope,
+            "slope_pct_per_week": verdict.slope_pct_per_week,
             "ci": list(verdict.ci) if verdict.ci else None,
             "unit": series.unit,
             "last_day": str(series.exposures[-1].day),
