@@ -19,26 +19,35 @@ class DraftKeeper extends HTMLElement {
   get key() { return PREFIX + this.getAttribute("key") }
 
   #keep = () => {
-    const values = Object.fromEntries([...new FormData(this.form)].filter(([name]) => name !== "csrfmiddlewaretoken"))
-    store(this.key, { at: Date.now(), values })
+    const pairs = [...new FormData(this.form)].filter(([name, value]) => name !== "csrfmiddlewaretoken" && typeof value === "string")
+    store(this.key, { at: Date.now(), pairs })
   }
 
   #restore() {
     const draft = load(this.key)
-    if (!draft) return
-    for (const [name, value] of Object.entries(draft.values)) this.#put(name, value)
+    if (!draft?.pairs) return
+    for (const [name, value] of draft.pairs) this.#putNotes(name, value)
+    fill([...this.form.elements], draft.pairs)
     this.querySelector("[data-restored]")?.removeAttribute("hidden")
   }
 
-  #put(name, value) {
-    // Notes draw themselves from their attribute; this module runs before theirs.
-    const notes = this.querySelector(`review-notes[name="${name}"]`)
-    if (notes) { notes.setAttribute("value", value); return }
-    const field = this.form.elements.namedItem(name)
-    if (field) field.value = value
+  // Notes draw themselves from their attribute; this module runs before theirs.
+  #putNotes(name, value) {
+    this.querySelector(`review-notes[name="${name}"]`)?.setAttribute("value", value)
   }
 
   #discard = () => { drop(this.key); location.reload() }
+}
+
+// Ticks as they were, also those taken away; several inputs of one name in their order. Hidden ones belong to the page.
+export function fill(elements, pairs) {
+  const left = new Map()
+  for (const [name, value] of pairs) left.set(name, [...(left.get(name) ?? []), value])
+  for (const element of elements) {
+    if (!element.name || element.type === "hidden" || element.type === "file") continue
+    if (element.type === "checkbox" || element.type === "radio") element.checked = (left.get(element.name) ?? []).includes(element.value)
+    else if (left.get(element.name)?.length) element.value = left.get(element.name).shift()
+  }
 }
 
 function forgetOld() {
