@@ -45,8 +45,8 @@ def test_coach_works_the_queue_by_keyboard_and_the_client_reads_the_answer(open_
     desk.keyboard.press("j")
     desk.keyboard.press("Enter")
     desk.wait_for_url("**" + reverse("review", args=[sent.submission.uuid]))
-    desk.wait_for_function("document.querySelector('frame-player').frameCount === 60")
-    desk.wait_for_function("document.querySelector('video').readyState >= 2")
+    desk.wait_for_function("() => document.querySelector('frame-player').frameCount === 60")
+    desk.wait_for_function("() => document.querySelector('video').readyState >= 2")
     for _ in range(12):
         desk.keyboard.press("ArrowRight")
         desk.wait_for_timeout(60)
@@ -65,10 +65,10 @@ def test_coach_works_the_queue_by_keyboard_and_the_client_reads_the_answer(open_
     phone = open_as(cast.client_user)
     phone.goto(live_server.url + reverse("my-review", args=[sent.submission.uuid]))
     expect(phone.get_by_text("Push the floor away.")).to_be_visible()
-    phone.wait_for_function("document.querySelector('frame-player').frameCount === 60")
+    phone.wait_for_function("() => document.querySelector('frame-player').frameCount === 60")
     phone.locator(".note__moment").click()
-    phone.wait_for_function("document.querySelector('frame-player').frame === 12")
-    phone.wait_for_function("!document.querySelector('seen-marker')")
+    phone.wait_for_function("() => document.querySelector('frame-player').frame === 12")
+    phone.wait_for_function("() => !document.querySelector('seen-marker')")
     review.refresh_from_db()
     assert review.seen_at is not None
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
