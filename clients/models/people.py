@@ -119,9 +119,6 @@ class ClientQuerySet(models.QuerySet["Client"]):
         coached = Client.objects.coached_by(user).values("pk")
         return self.filter(Q(user_id=user.pk) | Q(pk__in=coached))
 
-    def training(self) -> "ClientQuerySet":
-        return self.filter(state=ClientState.ACTIVE)
-
 
 class Client(PracticeRow):
     """One person as a client of one practice. The sign-in comes with the accepted invitation."""
