@@ -6,7 +6,7 @@ The addresses come from the resolver, so that a new one without a row in ROUTES 
 import base64
 import datetime
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -306,6 +306,9 @@ ROUTES: dict[str, Route] = {
     ),
 }
 
+# Besides GET and POST. A route that means something by one of them says so in `others`.
+METHODS = ["head", "options", "put", "patch", "delete"]
+
 # About the draft, which the client does not see before it is published.
 OF_DRAFTS = {"block", "publish-block", "block-session"}
 
@@ -521,7 +524,7 @@ def visits(django_db_setup, django_db_blocker, tmp_path_factory) -> Iterator[Vis
         transaction.set_rollback(True)
 
 
-def _answers(visits: Visits, name: str) -> dict[tuple[str, str], Answer]:
+def _answers(visits: Visits, name: str, methods: Iterable[str]) -> dict[tuple[str, str], Answer]:
     """What everybody is answered, by person and method."""
     route, things = ROUTES[name], visits.things
     url = reverse(name, kwargs=route.kwargs(things))
@@ -530,7 +533,9 @@ def _answers(visits: Visits, name: str) -> dict[tuple[str, str], Answer]:
     asked = {
         "get": {"query_params": route.query(things)},
         "post": posted | {"query_params": route.query(things)},
-        "head": {},
+        "head": {"query_params": route.query(things)},
+        "options": {},
+        "put": posted,
         "patch": {"data": b"0123456789", "content_type": "application/offset+octet-stream"},
         "delete": {},
     }
@@ -538,7 +543,7 @@ def _answers(visits: Visits, name: str) -> dict[tuple[str, str], Answer]:
     return {
         (person, method): visits.ask(person, method, url, headers=headers, **asked[method])
         for person in [SIGNED_OUT, *PEOPLE]
-        for method in ["get", "post", *route.others]
+        for method in methods
     }
 
 
@@ -563,7 +568,7 @@ def test_every_address_has_a_row():
 def test_address_lets_in_whom_it_should_and_tells_others_nothing(visits, name):
     route = ROUTES[name]
 
-    answers = _answers(visits, name)
+    answers = _answers(visits, name, ["get", "post", *route.others])
 
     expected = {"get": route.get, "post": route.post} | route.others
     wrong = {
@@ -580,6 +585,22 @@ def test_address_lets_in_whom_it_should_and_tells_others_nothing(visits, name):
         assert [asked for asked, answer in coaches_alone.items() if answer.tells(COACHES_CANARY)] == []
     if route.shows:
         _check_there_is_something_to_leak(answers, route.get, name)
+
+
+@pytest.mark.parametrize("name", sorted(set(url_names()) & set(ROUTES)))
+def test_method_without_a_row_changes_nothing_and_tells_nobody_more_than_get(visits, name):
+    route = ROUTES[name]
+
+    answers = _answers(visits, name, [method for method in METHODS if method not in route.others])
+
+    assert [asked for asked, answer in answers.items() if answer.status == 500] == []
+    # HEAD is GET without the body: it notes a reading too.
+    mute = {asked: answer for asked, answer in answers.items() if (IN, "head") != (route.get[asked[0]], asked[1])}
+    assert [asked for asked, answer in mute.items() if answer.has_changed_the_client] == []
+    entered = [asked for asked, answer in answers.items() if answer.outcome() == IN and asked[1] != "options"]
+    assert [(person, method) for person, method in entered if IN not in {route.get[person], route.post[person]}] == []
+    others = {asked: answer for asked, answer in answers.items() if asked[0] not in ENTITLED}
+    assert [asked for asked, answer in others.items() if answer.tells(CANARY)] == []
 
 
 def _check_there_is_something_to_leak(answers: dict[tuple[str, str], Answer], get: dict[str, str], name: str) -> None:

@@ -29,7 +29,7 @@ sign_in = LoginView.as_view(template_name="clients/sign_in.html", redirect_authe
 sign_out = LogoutView.as_view()
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def sign_in_once(request: SignedInRequest, token: str) -> HttpResponse:
     """Opening the link changes nothing (mail programs open links too); the button signs in."""
     if not settings.DEMO:
@@ -45,7 +45,7 @@ def sign_in_once(request: SignedInRequest, token: str) -> HttpResponse:
     return render(request, "clients/sign_in_once.html")
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def accept(request: SignedInRequest, token: str) -> HttpResponse:
     try:
         invitation = open_invitation(token)
@@ -84,6 +84,7 @@ def _membership(request: SignedInRequest) -> Membership:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def invite(request: SignedInRequest) -> HttpResponse:
     membership = _membership(request)
     form = InviteClientForm(request.POST or None)
@@ -102,6 +103,7 @@ def invite(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def invite_again(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).filter(user=None), uuid=client_uuid)
     if request.method == "POST":

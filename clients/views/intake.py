@@ -8,6 +8,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.functional import Promise
+from django.views.decorators.http import require_http_methods
 
 from clients.choices import Ceiling, ConsentKind
 from clients.domain import body, equipment
@@ -44,6 +45,7 @@ def own_client(request: SignedInRequest) -> Client:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def consents(request: SignedInRequest) -> HttpResponse:
     """One decision each, none ticked beforehand."""
     client = own_client(request)
@@ -65,6 +67,7 @@ def consents(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def intake(request: SignedInRequest) -> HttpResponse:
     """Goes on where the client left off, on whatever device."""
     client = own_client(request)
@@ -80,6 +83,7 @@ def intake(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def intake_step(request: SignedInRequest, slug: str) -> HttpResponse:
     client, step = own_client(request), STEPS_BY_SLUG.get(slug)
     if step is None:
@@ -208,6 +212,7 @@ def _template(step: Step) -> str:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def outcome(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     screening = current_screening(client)
@@ -235,12 +240,14 @@ def _outcome_words(screening: Screening, hours: int) -> dict[str, str]:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def guardian_needed(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     return render(request, "clients/guardian_needed.html", {"practice": client.practice, "client": client})
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def stop_and_seek_care(request: SignedInRequest) -> HttpResponse:
     """The fixed text. It can be added to, not changed."""
     client = own_client(request)

@@ -6,6 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
 
 from clients.choices import ReadKind
 from clients.domain.history import record_read
@@ -24,6 +25,7 @@ from methods import red_flags
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     now = timezone.now()
@@ -93,6 +95,7 @@ def _in_words(question: Question, value: object) -> str:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def tell_pain(request: SignedInRequest) -> HttpResponse:
     """Red flags first; then where, which side, how much. The table's answer comes at once."""
     client = own_client(request)
@@ -125,12 +128,14 @@ def tell_pain(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def pain_told(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
     report = get_object_or_404(PainReport.objects.own(request.user), uuid=pain_uuid)
     return render(request, "clients/pain_told.html", {"report": report, "words": PAIN[report.action]})
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def pain_morning(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
     report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
     form = MorningForm(request.POST or None, initial={"after": report.after})

@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.choices import ReadKind
 from clients.views import SignedInRequest
@@ -27,6 +27,7 @@ PAGE = "programs/block_session.html"
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def block_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
     if not session.block.is_draft:

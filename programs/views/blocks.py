@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.choices import ReadKind
 from clients.domain.history import record_read
@@ -56,6 +56,7 @@ def attempt(request: SignedInRequest, verb: Callable[[], object], *, done: str =
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def client_blocks(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     today = timezone.localdate(timezone=client.zone)
@@ -69,6 +70,7 @@ def client_blocks(request: SignedInRequest, client_uuid: str) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     form = BlockForm(request.POST or None, initial=initial_of_block(found))
@@ -150,6 +152,7 @@ def revise_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def my_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     blocks = Block.objects.own(request.user).exclude(state=BlockState.DRAFT).select_related("previous", "client")
     found = get_object_or_404(blocks, uuid=block_uuid)

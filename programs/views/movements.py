@@ -8,6 +8,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
 
 from clients.choices import Area, ItemKind
 from clients.models import Client, Membership, Practice, User
@@ -21,6 +22,7 @@ MOST_RESULTS = 20
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def movements(request: SignedInRequest) -> HttpResponse:
     pattern = request.GET.get("pattern", "")
     found = _matching(request, request.GET.get("q", ""))
@@ -44,6 +46,7 @@ def _matching(request: SignedInRequest, text: str):
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def movement(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
     found = get_object_or_404(Movement.objects.visible_to(request.user).select_related("current"), uuid=movement_uuid)
     revision = found.current
@@ -74,6 +77,7 @@ def equipment_words(revision: MovementRevision) -> list[str]:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def movement_search(request: SignedInRequest) -> HttpResponse:
     form = SearchForm(request.GET)
     if not form.is_valid():

@@ -7,6 +7,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
 
 from clients.choices import ReadKind
 from clients.views import SignedInRequest
@@ -20,6 +21,7 @@ from programs.views.blocks import attempt, coached_block, difference_from_base, 
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def publish(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     block = coached_block(request, block_uuid)
     now = timezone.now()

@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.domain.safety import require_start
 from clients.domain.screening import report_red_flags
@@ -34,6 +34,7 @@ def own_session(request: SignedInRequest, scheduled_uuid: str) -> ScheduledSessi
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def today(request: SignedInRequest) -> HttpResponse:
     """What is on today, what is next, and what became of the last two weeks."""
     client = own_client(request)
@@ -49,6 +50,7 @@ def today(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def train(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     scheduled = own_session(request, scheduled_uuid)
     if scheduled.state == SessionState.MOVED:

@@ -12,7 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from clients.choices import ReadKind, Role
 from clients.domain.history import record_read
@@ -86,6 +86,7 @@ def queue(request: SignedInRequest) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
     submission = _coached(request, submission_uuid)
     at = timezone.now()
@@ -106,6 +107,7 @@ def review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def correct(request: SignedInRequest, review_uuid: str) -> HttpResponse:
     """Write a new version of an answer. The address names the version that was read."""
     earlier = get_object_or_404(Review.objects.coached_by(request.user).filter(erased_at=None), uuid=review_uuid)

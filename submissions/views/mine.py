@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clients.choices import ClientState
 from clients.models import Client
@@ -63,6 +63,7 @@ def review_seen(request: SignedInRequest, review_uuid: str) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def ask(request: SignedInRequest) -> HttpResponse:
     active = Client.objects.own(request.user).exclude(state=ClientState.ENDED).filter(erased_at=None)
     client = get_object_or_404(active.select_related("practice").order_by("-pk")[:1])
