@@ -37,10 +37,12 @@ class Daily:
 
     def latest(self, at: datetime.datetime) -> Period:
         zone = ZoneInfo(self.zone or settings.TIME_ZONE)
-        day = at.astimezone(zone).date()
-        if self._starts(day, zone) > at:
+        # From tomorrow on: clocks put back over midnight return to a date that is over. And more than one step: of a
+        # date that a zone skipped, and the one before it, neither may have begun.
+        day = at.astimezone(zone).date() + datetime.timedelta(days=1)
+        while (starts := self._starts(day, zone)) > at:
             day -= datetime.timedelta(days=1)
-        return Period(day.isoformat(), self._starts(day, zone))
+        return Period(day.isoformat(), starts)
 
     def _starts(self, day: datetime.date, zone: ZoneInfo) -> datetime.datetime:
         # In UTC at once: comparing two times of one zone would ignore the clock change between them.

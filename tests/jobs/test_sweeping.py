@@ -1,6 +1,7 @@
 """What a lost message, a dead worker or a long sleep left behind."""
 
 import datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import transaction
@@ -110,6 +111,37 @@ def test_scheduled_work_that_runs_is_not_dropped_for_a_new_period(nightly, hinte
     sweeping.sweep(at=at + datetime.timedelta(days=1))
 
     assert Job.objects.count() == 2
+
+
+SLEPT_OVER = {
+    "Berlin in spring": ("Europe/Berlin", 2, datetime.datetime(2024, 3, 31, 1, 0)),
+    "Berlin in autumn": ("Europe/Berlin", 2, datetime.datetime(2024, 10, 27, 1, 0)),
+    "Lord Howe, by half an hour, in spring": ("Australia/Lord_Howe", 2, datetime.datetime(2024, 10, 5, 15, 30)),
+    "Lord Howe in autumn": ("Australia/Lord_Howe", 1, datetime.datetime(2024, 4, 6, 15, 0)),
+    "Apia, over a date that never was": ("Pacific/Apia", 2, datetime.datetime(2011, 12, 30, 10, 0)),
+    "Sao Paulo, at midnight": ("America/Sao_Paulo", 0, datetime.datetime(2018, 11, 4, 3, 0)),
+}
+
+
+@pytest.mark.parametrize("slept", [0, 3], ids=["awake", "asleep for three days"])
+@pytest.mark.parametrize(("zone", "hour", "change"), SLEPT_OVER.values(), ids=SLEPT_OVER)
+def test_nightly_work_around_a_clock_change_runs_once_per_date(own_tasks, hinted, at, zone, hour, change, slept):
+    task = jobs.periodic("test.nightly", hour=hour, zone=zone)
+    runs: list[str] = []
+    task(lambda: runs.append(Job.objects.get(state=JobState.RUNNING).period))
+    change = change.replace(tzinfo=datetime.UTC)
+    asleep, awake = change - slept * 20 * HOUR, change + slept * 4 * HOUR
+
+    for look in (change + n * HOUR for n in range(-4 * 24, 4 * 24)):
+        if not asleep < look < awake:
+            sweeping.sweep(at=look)
+            jobs.run_waiting()
+
+    local = ZoneInfo(zone)
+    days = sorted({(change + n * HOUR).astimezone(local).date() for n in range(-3 * 24, 3 * 24)})
+    missed = [day for day in days if asleep < datetime.datetime.combine(day, datetime.time(hour), local) < awake]
+    assert runs == sorted(set(runs))
+    assert set(map(str, days)) - set(runs) == set(map(str, missed[:-1]))
 
 
 def test_late_sweeper_with_a_slow_clock_does_not_repeat_a_period(nightly, hinted, at):
