@@ -1,6 +1,7 @@
 """Running a job: claim, keep the lease alive meanwhile, settle. Whoever lost the lease settles nothing."""
 
 import contextlib
+import contextvars
 import logging
 import threading
 import time
@@ -16,6 +17,7 @@ from django.db import OperationalError, connection, transaction
 from jobs import lease as leases
 from jobs import registry
 from jobs.clock import database_now
+from jobs.current import CurrentJob, current_job
 from jobs.errors import GiveUp, LostLease, UnknownTask
 from jobs.lease import Lease
 from jobs.models import Job
@@ -35,10 +37,13 @@ def run(job_id: int) -> bool:
     if lease is None:
         return False
     job = Job.objects.get(pk=job_id)
-    with _Keeper(lease), _running(lease):
-        error = _attempt(job)
-    if not patiently(lambda: _settle(job, lease, error)):
-        logger.warning("Job %s ended without its lease; its result was not recorded.", job)
+    with _running(job, lease):
+        with _Keeper(lease):
+            error = _attempt(job)
+        if not patiently(lambda: _settle(job, lease, error)):
+            logger.warning("Job %s ended without its lease; its result was not recorded.", job)
+        elif error is None:
+            logger.info("Job %s done.", job)
     return True
 
 
@@ -109,11 +114,12 @@ def publishing() -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _running(lease: Lease) -> Iterator[None]:
-    token = _current.set(lease)
+def _running(job: Job, lease: Lease) -> Iterator[None]:
+    token, told = _current.set(lease), current_job.set(CurrentJob(str(job.uuid), job.name))
     try:
         yield
     finally:
+        current_job.reset(told)
         _current.reset(token)
 
 
@@ -123,7 +129,9 @@ class _Keeper:
     def __init__(self, lease: Lease) -> None:
         self.lease = lease
         self.over = threading.Event()
-        self.thread = threading.Thread(target=self._renew, name=f"lease-{lease.job_id}", daemon=True)
+        # In our context, so that its log lines name the job too.
+        renew = contextvars.copy_context().run
+        self.thread = threading.Thread(target=renew, args=(self._renew,), name=f"lease-{lease.job_id}", daemon=True)
 
     def __enter__(self) -> None:
         self.thread.start()

@@ -9,6 +9,7 @@ import jobs
 from jobs import lease as leases
 from jobs import running
 from jobs.choices import JobState
+from jobs.current import CurrentJob, current_job
 from jobs.models import Job
 
 pytestmark = pytest.mark.django_db
@@ -160,7 +161,7 @@ def test_expired_lease_that_nobody_took_may_not_publish_by_still_mine(calls, at)
     lease = leases.claim(job.pk, seconds=60, at=job.run_at - datetime.timedelta(0))
     Job.objects.update(lease_until=at - datetime.timedelta(days=1))
 
-    with running._running(lease):
+    with running._running(job, lease):
         assert not jobs.still_mine()
 
 
@@ -176,3 +177,13 @@ def test_database_step_is_tried_again_when_the_database_was_locked(monkeypatch):
         return answer
 
     assert running.patiently(step) == "done"
+
+
+def test_whoever_writes_a_log_line_knows_the_job(calls, monkeypatch):
+    seen = []
+    monkeypatch.setattr(running, "_attempt", lambda job: seen.append(current_job.get()))
+    job = requested("test.note")
+
+    assert running.run(job.pk)
+    assert seen == [CurrentJob(str(job.uuid), "test.note")]
+    assert current_job.get() is None
