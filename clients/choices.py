@@ -160,3 +160,27 @@ class ReadKind(models.TextChoices):
     PROGRESS = "progress", _("Progress view")
     CLIP = "clip", _("Clip")
     EXPORT = "export", _("Export")
+
+
+class EnquiryState(models.TextChoices):
+    OPEN = "open", _("Open")
+    ANSWERED = "answered", _("Answered")
+    INVITED = "invited", _("Invited")
+    DECLINED = "declined", _("Declined")
+    UNWANTED = "unwanted", _("Not meant for us")
+
+
+class GuardianAnswer(models.TextChoices):
+    AGREED = "agreed", _("Agreed")
+    REFUSED = "refused", _("Refused")
+    WITHDRAWN = "withdrawn", _("Withdrawn")
+
+
+class NoteKind(models.TextChoices):
+    NOTE = "note", _("Note")
+    CALL = "call", _("Call")
+
+
+class PromisesMeanwhile(models.TextChoices):
+    KEPT = "kept", _("Keep the promises; the cover coach answers in time")
+    MOVED = "moved", _("Move them by the days away")

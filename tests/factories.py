@@ -1,11 +1,13 @@
 """The smallest valid rows, without surprises."""
 
 import datetime
+import uuid
 
 import factory
 
 from clients import choices as c
 from clients.models import (
+    Absence,
     AccessRecord,
     Assignment,
     BodyMass,
@@ -13,18 +15,27 @@ from clients.models import (
     Client,
     ClientStateChange,
     ConsentEvent,
+    DataCopy,
+    Enquiry,
+    EnquiryAnswer,
     EquipmentItem,
+    Goal,
+    GuardianDecision,
+    GuardianRequest,
     Intake,
     IntakeAnswer,
     Invitation,
     Membership,
+    Note,
     OutgoingMail,
     PainReport,
+    PinnedLine,
     Place,
     Practice,
     ProtectedArea,
     RedFlagReport,
     Screening,
+    SetUpCheck,
     User,
 )
 from coaching.choices import AttentionAnswer, AttentionKind, Decided
@@ -445,6 +456,116 @@ class PainReportFactory(_OfClient):
     reported_at = NOON
     action = "continue"
     action_row = 1
+
+
+class EnquiryFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Enquiry
+
+    practice = factory.SubFactory(PracticeFactory)
+    name = factory.Sequence(lambda n: f"Visitor {n}")
+    email = factory.Sequence(lambda n: f"visitor{n}@example.test")
+    goal = "A first pull-up"
+    consent_version = "1"
+    consent_text = "I agree."
+    sent_at = NOON
+    sent_key = factory.LazyFunction(uuid.uuid4)
+
+
+class EnquiryAnswerFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = EnquiryAnswer
+
+    enquiry = factory.SubFactory(EnquiryFactory)
+    practice = factory.SelfAttribute("enquiry.practice")
+    text = "Hello."
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class AbsenceFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Absence
+
+    practice = factory.SubFactory(PracticeFactory)
+    coach = factory.SubFactory(MembershipFactory, practice=factory.SelfAttribute("..practice"))
+    from_at = NOON
+    until_at = NOON + datetime.timedelta(days=7)
+    made_by = factory.SubFactory(UserFactory)
+
+
+class GoalFactory(_OfClient):
+    class Meta:
+        model = Goal
+
+    words = "A first pull-up"
+    said_at = NOON
+    said_by = factory.SelfAttribute("client.user")
+
+
+class GuardianRequestFactory(_OfClient):
+    class Meta:
+        model = GuardianRequest
+
+    name = "A guardian"
+    email = "guardian@example.test"
+    relation = "mother"
+    token_sha256 = factory.Sequence(lambda n: f"a{n:063x}")
+    sent_at = NOON
+    expires_at = datetime.datetime(2100, 1, 1, tzinfo=datetime.UTC)
+
+
+class GuardianDecisionFactory(_OfClient):
+    class Meta:
+        model = GuardianDecision
+
+    request = factory.SubFactory(GuardianRequestFactory, client=factory.SelfAttribute("..client"))
+    answer = c.GuardianAnswer.AGREED
+    name = "A guardian"
+    email = "guardian@example.test"
+    relation = "mother"
+    text_version = "1"
+    text = "I agree."
+    at = NOON
+
+
+class SetUpCheckFactory(_OfClient):
+    class Meta:
+        model = SetUpCheck
+
+    item = factory.SubFactory(EquipmentItemFactory, place__client=factory.SelfAttribute("...client"))
+    checked_on = MONDAY
+    tested = ["hang"]
+    by = factory.SelfAttribute("client.user")
+    at = NOON
+
+
+class NoteFactory(_OfClient):
+    class Meta:
+        model = Note
+
+    on = MONDAY
+    text = "Prefers mornings."
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class PinnedLineFactory(_OfClient):
+    class Meta:
+        model = PinnedLine
+
+    place = 1
+    text = "Night shifts"
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class DataCopyFactory(_OfClient):
+    class Meta:
+        model = DataCopy
+
+    asked_by = factory.SelfAttribute("client.user")
+    asked_at = NOON
 
 
 class ProgressionLineFactory(factory.django.DjangoModelFactory):

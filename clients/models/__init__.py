@@ -1,6 +1,17 @@
+from clients.models.absence import Absence
 from clients.models.base import ClientFact, ClientRow, FactQuerySet, PracticeRow, Row
 from clients.models.body import BodyMass, PainReport, ProtectedArea
+from clients.models.care import (
+    DataCopy,
+    Goal,
+    GuardianDecision,
+    GuardianRequest,
+    Note,
+    PinnedLine,
+    SetUpCheck,
+)
 from clients.models.consent import ConsentEvent
+from clients.models.enquiry import Enquiry, EnquiryAnswer
 from clients.models.equipment import EquipmentItem, Place
 from clients.models.intake import Intake, IntakeAnswer
 from clients.models.people import (
@@ -17,6 +28,7 @@ from clients.models.records import AccessRecord, OutgoingMail
 from clients.models.screening import Clearance, RedFlagReport, Screening
 
 __all__ = [
+    "Absence",
     "AccessRecord",
     "Assignment",
     "BodyMass",
@@ -26,14 +38,22 @@ __all__ = [
     "ClientRow",
     "ClientStateChange",
     "ConsentEvent",
+    "DataCopy",
+    "Enquiry",
+    "EnquiryAnswer",
     "EquipmentItem",
     "FactQuerySet",
+    "Goal",
+    "GuardianDecision",
+    "GuardianRequest",
     "Intake",
     "IntakeAnswer",
     "Invitation",
     "Membership",
+    "Note",
     "OutgoingMail",
     "PainReport",
+    "PinnedLine",
     "Place",
     "Practice",
     "PracticeRow",
@@ -41,6 +61,7 @@ __all__ = [
     "RedFlagReport",
     "Row",
     "Screening",
+    "SetUpCheck",
     "SignInLink",
     "User",
 ]

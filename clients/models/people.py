@@ -1,5 +1,6 @@
 """Who takes part: sign-ins, practices, their coaches, their clients, and who coaches whom."""
 
+import datetime
 import uuid
 from typing import ClassVar
 from zoneinfo import ZoneInfo
@@ -50,6 +51,10 @@ class User(AbstractBaseUser, PermissionsMixin):
         return self.name or self.email
 
 
+def every_day() -> list[int]:
+    return list(range(7))
+
+
 class Practice(Row):
     """A coach, or a small team of coaches, with the promises they make and the defaults they set."""
 
@@ -67,6 +72,14 @@ class Practice(Row):
     check_in_promise_hours = models.PositiveSmallIntegerField(default=48)
     start_promise_hours = models.PositiveSmallIntegerField(default=48)
     emergency_text_addition = models.TextField(blank=True, max_length=1000)
+    # Promises run in working time: days as weekday numbers, hours on the practice's clock.
+    working_days = models.JSONField(default=every_day)
+    working_from = models.TimeField(default=datetime.time(0))
+    # Midnight stands for the end of the day.
+    working_until = models.TimeField(default=datetime.time(0))
+    # The public page for enquiries, when it is open.
+    takes_enquiries = models.BooleanField(default=False)
+    enquiry_welcome = models.TextField(blank=True, max_length=1000)
 
     @property
     def zone(self) -> ZoneInfo:
@@ -185,6 +198,10 @@ class Assignment(PracticeRow):
     kind = models.CharField(max_length=10, choices=AssignmentKind)
     from_at = models.DateTimeField()
     until_at = models.DateTimeField(null=True, blank=True)
+    # Time-limited work for someone who is away.
+    absence = models.ForeignKey(
+        "clients.Absence", null=True, blank=True, on_delete=models.PROTECT, related_name="assignments"
+    )
 
     objects = AssignmentQuerySet.as_manager()
 

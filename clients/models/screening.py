@@ -38,6 +38,8 @@ class Clearance(ClientFact):
     expires_on = models.DateField()
     ceiling = models.CharField(max_length=10, choices=Ceiling)
     limits = models.TextField(max_length=2000)
+    # A photo or file of the letter: a storage name below MEDIA_ROOT, made by us.
+    document = models.CharField(max_length=200, blank=True)
     recorded_by = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
 
