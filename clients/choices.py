@@ -160,6 +160,7 @@ class ReadKind(models.TextChoices):
     PROGRESS = "progress", _("Progress view")
     CLIP = "clip", _("Clip")
     EXPORT = "export", _("Export")
+    NOTES = "notes", _("Notes")
 
 
 class EnquiryState(models.TextChoices):

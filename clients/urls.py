@@ -1,6 +1,6 @@
 from django.urls import path
 
-from clients.views import accounts, intake, safety
+from clients.views import accounts, intake, notes, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -12,6 +12,11 @@ urlpatterns = [
     path("clients/invite/", accounts.invite, name="invite-client"),
     path("clients/<uuid:client_uuid>/invite-again/", accounts.invite_again, name="invite-again"),
     path("clients/<uuid:client_uuid>/safety/", safety.client_safety, name="client-safety"),
+    path("clients/<uuid:client_uuid>/notes/", notes.client_notes, name="client-notes"),
+    path("clients/<uuid:client_uuid>/pinned/", notes.pin, name="pin-lines"),
+    path("clients/<uuid:client_uuid>/readers/", notes.client_readers, name="client-readers"),
+    path("notes/<uuid:note_uuid>/", notes.note, name="note"),
+    path("my/readers/", notes.my_readers, name="my-readers"),
     path("consents/", intake.consents, name="consents"),
     path("intake/", intake.intake, name="intake"),
     path("intake/guardian/", intake.guardian_needed, name="guardian-needed"),

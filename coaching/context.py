@@ -25,6 +25,7 @@ CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
     (_("Progress"), "client"),
     (_("Programme"), "client-blocks"),
     (_("Safety"), "client-safety"),
+    (_("Notes"), "client-notes"),
 )
 
 

@@ -168,6 +168,19 @@ ROUTES: dict[str, Route] = {
         },
         shows=True,
     ),
+    "client-notes": Route(
+        get=COACHES,
+        post=COACHES,
+        kwargs=CLIENT,
+        shows=True,
+        sends=lambda things: {"kind": "call", "on": "2026-03-01", "text": "They called."},
+    ),
+    "pin-lines": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"line_1": "Nights"}),
+    "note": Route(
+        get=COACHES, post=COACHES, kwargs=of(note_uuid="note"), shows=True, sends=lambda things: {"text": "Mornings."}
+    ),
+    "client-readers": Route(get=outcomes("owner"), post=NOT_THIS_WAY, kwargs=CLIENT),
+    "my-readers": Route(get=ANY_CLIENT, post=NOT_THIS_WAY),
     "consents": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"health": "yes", "video": "no"}),
     "intake": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "guardian-needed": Route(get=ANY_CLIENT, post=ANY_CLIENT),
@@ -309,8 +322,8 @@ ROUTES: dict[str, Route] = {
 # Besides GET and POST. A route that means something by one of them says so in `others`.
 METHODS = ["head", "options", "put", "patch", "delete"]
 
-# About the draft, which the client does not see before it is published.
-OF_DRAFTS = {"block", "publish-block", "block-session"}
+# About the draft and the notes, which the client does not see.
+OF_DRAFTS = {"block", "publish-block", "block-session", "client-notes", "note"}
 
 
 @dataclass
@@ -393,6 +406,8 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
     f.ProtectedAreaFactory(client=client, why=f"{CANARY} why")
     f.EquipmentItemFactory(place=f.PlaceFactory(client=client, name=f"{CANARY} garage"))
     f.ClearanceFactory(client=client, limits=f"{CANARY} limits")
+    rows["note"] = f.NoteFactory(client=client, text=f"{COACHES_CANARY} note")
+    f.PinnedLineFactory(client=client, place=2, text=f"{COACHES_CANARY} line")
     f.RedFlagReportFactory(client=client)
     intake = f.IntakeFactory(client=client)
     f.IntakeAnswerFactory(client=client, intake=intake, value=f"{CANARY} goal")

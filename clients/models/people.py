@@ -125,6 +125,10 @@ class ClientQuerySet(models.QuerySet["Client"]):
         assigned = Assignment.objects.current().filter(client=OuterRef("pk"), coach__user=user.pk)
         return self.filter(Exists(owned) | Exists(assigned))
 
+    def owned_by(self, user: User) -> "ClientQuerySet":
+        """Clients of the practices that this person owns."""
+        return self.filter(practice__in=Membership.objects.of(user).owners().values("practice"))
+
     def visible_to(self, user: User) -> "ClientQuerySet":
         """Own rows and coached clients. What is not here answers like what is not there."""
         if not user.is_authenticated:

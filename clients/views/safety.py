@@ -38,7 +38,9 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
     _mark_red_flags_seen(request, client)
     status = 422 if form.is_bound else 200
-    return render(request, "clients/client_safety.html", _safety_context(client, form, today), status=status)
+    context = _safety_context(client, form, today)
+    context["is_owner"] = Client.objects.owned_by(request.user).filter(pk=client.pk).exists()
+    return render(request, "clients/client_safety.html", context, status=status)
 
 
 def _mark_red_flags_seen(request: SignedInRequest, client: Client) -> None:
