@@ -27,18 +27,27 @@ __all__ = [
 ]
 
 
-def request(name: str, *args: int | str, key: str | None = None, run_at: datetime.datetime | None = None) -> "Job":
-    """Ask for work in the caller's transaction: with a key, once for ever; the second request gets the first's row."""
+def request(
+    name: str,
+    *args: int | str,
+    practice: int | None = None,
+    key: str | None = None,
+    run_at: datetime.datetime | None = None,
+) -> "Job":
+    """Ask for work in the caller's transaction: with a key, once for ever; the second request gets the first's row.
+
+    The practice's owner sees it when it is set aside. Without a practice it is the installation's own business.
+    """
     from jobs import requests  # noqa: PLC0415 -- needs models
 
-    return requests.request(name, *args, key=key, run_at=run_at)
+    return requests.request(name, *args, practice=practice, key=key, run_at=run_at)
 
 
-def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None) -> "Job":
+def ensure(name: str, *args: int | str, practice: int | None = None, run_at: datetime.datetime | None = None) -> "Job":
     """Ask for a run that starts after this transaction; joins one that still waits. For "compute again"."""
     from jobs import requests  # noqa: PLC0415 -- needs models
 
-    return requests.ensure(name, *args, run_at=run_at)
+    return requests.ensure(name, *args, practice=practice, run_at=run_at)
 
 
 def still_mine() -> bool:
@@ -48,11 +57,15 @@ def still_mine() -> bool:
     return running.still_mine()
 
 
-def publishing() -> contextlib.AbstractContextManager[None]:
-    """A transaction that only the lease's holder can enter; raises LostLease. Outside a job a plain transaction."""
+def publishing(*, last: bool = False) -> contextlib.AbstractContextManager[None]:
+    """A transaction that only the lease's holder can enter; raises LostLease. Outside a job a plain transaction.
+
+    With `last` the job is done in the same transaction: what is written in it is written once, however often the job
+    has to be started.
+    """
     from jobs import running  # noqa: PLC0415 -- needs models
 
-    return running.publishing()
+    return running.publishing(last=last)
 
 
 def run_waiting() -> int:

@@ -4,7 +4,7 @@ import datetime
 import uuid
 from dataclasses import dataclass
 
-from django.db.models import Case, F, Value, When
+from django.db.models import F
 
 from jobs.choices import JobState
 from jobs.models import Job, JobQuerySet
@@ -37,7 +37,6 @@ def claim(job_id: int, *, seconds: float, at: datetime.datetime) -> Lease | None
         attempts=F("attempts") + 1,
         started_at=at,
         hinted_at=None,
-        key=Case(When(key_until_start=True, then=Value(None)), default=F("key")),
     )
     return lease if count == 1 else None
 

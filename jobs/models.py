@@ -15,6 +15,13 @@ class JobQuerySet(models.QuerySet["Job"]):
         due = Q(state=JobState.QUEUED, run_at__lte=at)
         return self.filter(due | Q(state=JobState.RUNNING, lease_until__lte=at), attempts__lt=F("max_attempts"))
 
+    def not_started(self) -> "JobQuerySet":
+        return self.filter(state=JobState.QUEUED, attempts=0)
+
+    def set_aside(self) -> "JobQuerySet":
+        """Given up, until somebody says to try again."""
+        return self.filter(state=JobState.FAILED)
+
     def exhausted(self, at: datetime.datetime) -> "JobQuerySet":
         """Abandoned on the last attempt."""
         return self.filter(state=JobState.RUNNING, lease_until__lte=at, attempts__gte=F("max_attempts"))
@@ -28,13 +35,17 @@ class Job(models.Model):
     # Ids only; see jobs.requests.
     args = models.JSONField(default=list)
     key = models.CharField(max_length=200, null=True, blank=True, unique=True)
-    # The key is given back when the job starts (jobs.ensure).
+    # Whose business it is. A number and not a link: practices live in a room above.
+    practice_id = models.PositiveBigIntegerField(null=True, blank=True)
+    # Not used any more; to be dropped in the release after the one that stopped using it.
     key_until_start = models.BooleanField(default=False)
     # For scheduled work: the name of its period.
     period = models.CharField(max_length=40, blank=True)
     state = models.CharField(max_length=10, choices=JobState, default=JobState.QUEUED)
     attempts = models.PositiveSmallIntegerField(default=0)
     max_attempts = models.PositiveSmallIntegerField(default=5)
+    # Those before somebody said to try again.
+    earlier_attempts = models.PositiveIntegerField(default=0, db_default=0)
     run_at = models.DateTimeField()
     hinted_at = models.DateTimeField(null=True, blank=True)
     # A random token per attempt: whoever does not hold it may neither renew, publish nor finish.
@@ -45,6 +56,8 @@ class Job(models.Model):
     finished_at = models.DateTimeField(null=True, blank=True)
     # Kind and place of the error, never its text: that may quote what people wrote.
     last_error = models.CharField(max_length=300, blank=True)
+    # When somebody who could act on it had seen that it was set aside.
+    seen_at = models.DateTimeField(null=True, blank=True)
 
     objects = JobQuerySet.as_manager()
 
@@ -70,11 +83,18 @@ class Job(models.Model):
                 name="job_finished_at_a_time",
             ),
             models.CheckConstraint(condition=~Q(state="failed") | ~Q(last_error=""), name="a_failed_job_says_why"),
+            models.CheckConstraint(
+                condition=Q(seen_at=None) | Q(state="failed"), name="only_what_was_set_aside_is_seen"
+            ),
             models.UniqueConstraint(fields=["name", "period"], condition=~Q(period=""), name="one_job_per_period"),
         ]
 
     def __str__(self) -> str:
         return f"{self.name} {self.uuid}"
+
+    @property
+    def all_attempts(self) -> int:
+        return self.earlier_attempts + self.attempts
 
 
 class Heartbeat(models.Model):

@@ -6,12 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
+from django.utils.functional import Promise
 from django.utils.module_loading import autodiscover_modules
 
 from jobs.errors import UnknownTask
 from jobs.periods import Daily, Every, Schedule
 
 Function = TypeVar("Function", bound=Callable[..., None])
+Words = str | Promise
 
 
 @dataclass(frozen=True)
@@ -20,17 +22,28 @@ class Task:
     function: Callable[..., None]
     lease_seconds: int | None
     max_attempts: int
+    # What it does, in words for people who run a practice: nothing about anybody.
+    label: Words = ""
+    # The task, with the same arguments, that says so where people look when this one is given up.
+    when_set_aside: str | None = None
     schedule: Schedule | None = None
 
 
 _tasks: dict[str, Task] = {}
 
 
-def task(name: str, *, lease_seconds: int | None = None, max_attempts: int = 5) -> Callable[[Function], Function]:
+def task(
+    name: str,
+    *,
+    label: Words = "",
+    lease_seconds: int | None = None,
+    max_attempts: int = 5,
+    when_set_aside: str | None = None,
+) -> Callable[[Function], Function]:
     """Register a plain function as background work. The function itself stays as it was."""
 
     def register(function: Function) -> Function:
-        _add(Task(name, function, lease_seconds, max_attempts))
+        _add(Task(name, function, lease_seconds, max_attempts, label, when_set_aside))
         return function
 
     return register
@@ -39,6 +52,7 @@ def task(name: str, *, lease_seconds: int | None = None, max_attempts: int = 5) 
 def periodic(
     name: str,
     *,
+    label: Words = "",
     every: datetime.timedelta | None = None,
     hour: int | None = None,
     zone: str | None = None,
@@ -54,7 +68,7 @@ def periodic(
     schedule: Schedule = Every(every) if every is not None else Daily(hour or 0, zone)
 
     def register(function: Function) -> Function:
-        _add(Task(name, function, lease_seconds, max_attempts, schedule))
+        _add(Task(name, function, lease_seconds, max_attempts, label, schedule=schedule))
         return function
 
     return register

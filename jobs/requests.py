@@ -1,7 +1,6 @@
 """Asking for work: a row in the caller's transaction, and a hint to the broker once that is committed."""
 
 import datetime
-import json
 import logging
 
 from django.db import connection, transaction
@@ -16,12 +15,17 @@ logger = logging.getLogger(__name__)
 
 LONGEST_ARGUMENT = 100
 LONGEST_KEY = 200
-LOOKS = 10
 
 
-def request(name: str, *args: int | str, key: str | None = None, run_at: datetime.datetime | None = None) -> Job:
+def request(
+    name: str,
+    *args: int | str,
+    practice: int | None = None,
+    key: str | None = None,
+    run_at: datetime.datetime | None = None,
+) -> Job:
     _require_transaction()
-    values = _values(name, args, run_at)
+    values = _values(name, args, practice, run_at)
     if key is None:
         job = Job.objects.create(**values)
     else:
@@ -32,27 +36,24 @@ def request(name: str, *args: int | str, key: str | None = None, run_at: datetim
     return job
 
 
-def ensure(name: str, *args: int | str, run_at: datetime.datetime | None = None) -> Job:
+def ensure(name: str, *args: int | str, practice: int | None = None, run_at: datetime.datetime | None = None) -> Job:
     """See jobs.ensure.
 
-    A waiting row is locked until we commit, so that whoever runs it sees what this transaction wrote. One that has
-    started may have read too early: its key is free again, and a second row is made.
+    A waiting row is locked until we commit, so that whoever runs it sees what this transaction wrote. It never waits
+    for another transaction, so that several keys asked for in any order cannot deadlock: beside a row that somebody
+    holds, or made and has not committed, a second one is made, and the work runs twice.
     """
     _require_transaction()
-    values = _values(name, args, run_at)
-    key = _checked_key(f"{name} {json.dumps(args)}")
-    for _ in range(LOOKS):
-        job = Job.objects.select_for_update().filter(key=key, state=JobState.QUEUED).first()
-        if job is None:
-            job, created = Job.objects.get_or_create(key=key, defaults=values | {"key_until_start": True})
-            if not created:
-                continue  # somebody's row, made just now: lock it and look again
-        elif values["run_at"] < job.run_at:
-            job.run_at = values["run_at"]
-            job.save(update_fields=["run_at"])
-        _hint_on_commit(job)
-        return job
-    raise BadArguments(f"A job that is not waiting keeps the key {key!r}.")
+    values = _values(name, args, practice, run_at)
+    waiting = Job.objects.not_started().filter(name=name, args=list(args), key=None, period="")
+    job = waiting.select_for_update(skip_locked=True).first()
+    if job is None:
+        job = Job.objects.create(**values)
+    elif values["run_at"] < job.run_at:
+        job.run_at = values["run_at"]
+        job.save(update_fields=["run_at"])
+    _hint_on_commit(job)
+    return job
 
 
 def _require_transaction() -> None:
@@ -61,7 +62,7 @@ def _require_transaction() -> None:
         raise NotInTransaction("Request a job in the transaction that causes it.")
 
 
-def _values(name: str, args: tuple[int | str, ...], run_at: datetime.datetime | None) -> dict:
+def _values(name: str, args: tuple[int | str, ...], practice: int | None, run_at: datetime.datetime | None) -> dict:
     task = registry.find(name)
     for arg in args:
         if isinstance(arg, bool) or not isinstance(arg, int | str) or len(str(arg)) > LONGEST_ARGUMENT:
@@ -69,6 +70,7 @@ def _values(name: str, args: tuple[int | str, ...], run_at: datetime.datetime | 
     return {
         "name": name,
         "args": list(args),
+        "practice_id": practice,
         "max_attempts": task.max_attempts,
         "run_at": run_at or timezone.now(),
     }

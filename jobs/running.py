@@ -8,6 +8,7 @@ import time
 import traceback
 from collections.abc import Callable, Iterator
 from contextvars import ContextVar
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -21,11 +22,21 @@ from jobs.current import CurrentJob, current_job
 from jobs.errors import GiveUp, LostLease, UnknownTask
 from jobs.lease import Lease
 from jobs.models import Job
+from jobs.setting_aside import give_up
 
 logger = logging.getLogger(__name__)
 T = TypeVar("T")
 
-_current: ContextVar[Lease | None] = ContextVar("current_lease", default=None)
+
+@dataclass
+class _Run:
+    """This thread's hold on a job. Done before its task returns when that published for the last time."""
+
+    lease: Lease
+    is_done: bool = False
+
+
+_current: ContextVar[_Run | None] = ContextVar("current_run", default=None)
 
 
 def run(job_id: int) -> bool:
@@ -37,10 +48,10 @@ def run(job_id: int) -> bool:
     if lease is None:
         return False
     job = Job.objects.get(pk=job_id)
-    with _running(job, lease):
+    with _running(job, lease) as this:
         with _Keeper(lease):
             error = _attempt(job)
-        if not patiently(lambda: _settle(job, lease, error)):
+        if not patiently(lambda: _settle(job, this, error)):
             logger.warning("Job %s ended without its lease; its result was not recorded.", job)
         elif error is None:
             logger.info("Job %s done.", job)
@@ -73,10 +84,10 @@ def _attempt(job: Job) -> Exception | None:
     return None
 
 
-def _settle(job: Job, lease: Lease, error: Exception | None) -> bool:
-    at = database_now()
+def _settle(job: Job, this: _Run, error: Exception | None) -> bool:
+    at, lease = database_now(), this.lease
     if error is None:
-        return leases.finish(lease, at=at)
+        return this.is_done or leases.finish(lease, at=at)
     if isinstance(error, LostLease):
         return False
     words = describe(error)
@@ -84,8 +95,10 @@ def _settle(job: Job, lease: Lease, error: Exception | None) -> bool:
     logger.error(
         "Job %s, attempt %s: %s\n%s", job, job.attempts, words, "".join(traceback.format_tb(error.__traceback__))
     )
+    if this.is_done:
+        return True
     if isinstance(error, GiveUp) or job.attempts >= job.max_attempts:
-        return leases.fail(lease, error=words, at=at)
+        return give_up(job, lease, error=words, at=at)
     return leases.try_later(lease, error=words, attempts=job.attempts, at=at)
 
 
@@ -99,25 +112,30 @@ def describe(error: Exception) -> str:
 
 
 def still_mine() -> bool:
-    lease = _current.get()
-    return lease is None or lease.held().filter(lease_until__gt=database_now()).exists()
+    this = _current.get()
+    return this is None or this.lease.held().filter(lease_until__gt=database_now()).exists()
 
 
 @contextlib.contextmanager
-def publishing() -> Iterator[None]:
-    lease = _current.get()
+def publishing(*, last: bool = False) -> Iterator[None]:
+    this = _current.get()
     with transaction.atomic():
         # The row stays locked until the end: nobody can take the job over while its result is being written.
-        if lease is not None and lease.held().select_for_update().first() is None:
+        if this is not None and this.lease.held().select_for_update().first() is None:
             raise LostLease
         yield
+        if this is not None and last:
+            leases.finish(this.lease, at=database_now())
+    if this is not None and last:
+        this.is_done = True
 
 
 @contextlib.contextmanager
-def _running(job: Job, lease: Lease) -> Iterator[None]:
-    token, told = _current.set(lease), current_job.set(CurrentJob(str(job.uuid), job.name))
+def _running(job: Job, lease: Lease) -> Iterator[_Run]:
+    this = _Run(lease)
+    token, told = _current.set(this), current_job.set(CurrentJob(str(job.uuid), job.name))
     try:
-        yield
+        yield this
     finally:
         current_job.reset(told)
         _current.reset(token)

@@ -14,31 +14,24 @@ from jobs.choices import JobState, ProcessKind
 from jobs.models import Heartbeat, Job
 from jobs.periods import Period
 from jobs.requests import hint
+from jobs.setting_aside import set_aside_exhausted
 
-HINT_AGAIN_AFTER = datetime.timedelta(seconds=60)
+HINT_AGAIN_AFTER = datetime.timedelta(seconds=20)
 HINTS_PER_SWEEP = 200
+# Of those hinted before only the first in line: enough for every worker, and a long queue does not fill the broker.
+REPEATED_FOR = 50
 
 
 def sweep(*, at: datetime.datetime, everything: bool = False) -> int:
-    """Fail what is exhausted, create what is scheduled, hint what waits. Returns the number of hints sent.
+    """Set aside what is exhausted, create what is scheduled, hint what waits. Returns the number of hints sent.
 
     A worker that starts sweeps `everything`: the hints its predecessor held are gone.
     """
-    fail_exhausted(at=at)
+    set_aside_exhausted(at=at)
     create_scheduled(at=at)
     sent = hint_waiting(at=at, everything=everything)
     clear_delivered_hints()
     return sent
-
-
-def fail_exhausted(*, at: datetime.datetime) -> int:
-    return Job.objects.exhausted(at).update(
-        state=JobState.FAILED,
-        owner=None,
-        lease_until=None,
-        finished_at=at,
-        last_error="The worker died each time, or lost touch with the database.",
-    )
 
 
 def create_scheduled(*, at: datetime.datetime) -> None:
@@ -62,11 +55,15 @@ def _create_period(task: registry.Task, period: Period) -> None:
 
 def hint_waiting(*, at: datetime.datetime, everything: bool = False) -> int:
     waiting = Job.objects.claimable(at)
-    if not everything:
-        waiting = waiting.filter(Q(hinted_at=None) | Q(hinted_at__lte=at - HINT_AGAIN_AFTER))
-    ids = list(waiting.values_list("pk", flat=True)[:HINTS_PER_SWEEP])
+    fresh = waiting if everything else waiting.filter(hinted_at=None)
+    first_in_line = waiting.values_list("pk", "hinted_at")[:REPEATED_FOR]
+    repeated = [pk for pk, hinted_at in first_in_line if hinted_at and hinted_at <= at - HINT_AGAIN_AFTER]
+    ids = dict.fromkeys([*repeated, *fresh.values_list("pk", flat=True)[:HINTS_PER_SWEEP]])
     sent = [job_id for job_id in ids if hint(job_id)]
-    Job.objects.filter(pk__in=sent, state=JobState.QUEUED).update(hinted_at=at)
+    with transaction.atomic():
+        # A row that somebody holds is being started or joined. To wait for it could be to wait for each other.
+        ours = Job.objects.claimable(at).filter(pk__in=sent).select_for_update(skip_locked=True)
+        Job.objects.filter(pk__in=[job.pk for job in ours]).update(hinted_at=at)
     return len(sent)
 
 

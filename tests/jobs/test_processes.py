@@ -148,3 +148,23 @@ def test_run_that_was_joined_starts_only_when_what_it_should_see_is_committed(en
 
     assert output(CLAIM_AND_LOOK, environment) == "True True"
     asking.communicate(timeout=60)
+
+
+ENSURE_TWO = """
+from django.db import transaction
+import jobs
+registry.task('test.again')(lambda key: None)
+for _ in range(5):
+    with transaction.atomic():
+        jobs.ensure('test.again', {first})
+        time.sleep(.5)
+        jobs.ensure('test.again', {second})
+print('asked')
+"""
+
+
+def test_transactions_that_ask_for_the_same_runs_in_opposite_order_both_commit(environment):
+    asking = [start(ENSURE_TWO.format(first=a, second=b), environment) for a, b in [(1, 2), (2, 1)]]
+    said = [process.communicate(timeout=120)[0] for process in asking]
+
+    assert [(process.returncode, words) for process, words in zip(asking, said, strict=True)] == [(0, "asked\n")] * 2

@@ -95,13 +95,35 @@ def test_ensure_asks_again_once_the_run_has_started(own_tasks):
 
 
 @pytest.mark.django_db
-def test_ensure_whose_key_another_request_took_is_refused_and_does_not_wait_for_ever(calls):
+@pytest.mark.parametrize("other", [(8,), (7, 8), ("7",), ()])
+def test_ensure_does_not_join_a_run_about_something_else(calls, other):
     with transaction.atomic():
-        jobs.request("test.note", 7, key="test.note [7]")
-    jobs.run_waiting()
-
-    with transaction.atomic(), pytest.raises(jobs.BadArguments):
         jobs.ensure("test.note", 7)
+        jobs.ensure("test.note", *other)
+
+    assert Job.objects.count() == 2
+
+
+@pytest.mark.django_db
+def test_ensure_joins_no_run_that_has_failed_and_waits_for_its_next_try(own_tasks):
+    jobs.task("test.fails")(lambda number: 1 / 0)
+    with transaction.atomic():
+        jobs.ensure("test.fails", 7)
+    jobs.run_waiting()
+    with transaction.atomic():
+        jobs.ensure("test.fails", 7)
+
+    assert list(Job.objects.order_by("pk").values_list("state", "attempts")) == [("queued", 1), ("queued", 0)]
+
+
+@pytest.mark.django_db
+def test_request_keeps_whose_business_it_is(calls):
+    with transaction.atomic():
+        jobs.request("test.note", 1, practice=3)
+        jobs.ensure("test.note", 2, practice=4)
+        jobs.request("test.note", 3)
+
+    assert list(Job.objects.order_by("pk").values_list("practice_id", flat=True)) == [3, 4, None]
 
 
 @pytest.mark.django_db

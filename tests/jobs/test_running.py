@@ -151,8 +151,67 @@ def test_task_with_its_lease_can_publish(own_tasks):
     assert job.state == JobState.DONE
 
 
+def test_job_is_done_in_the_transaction_of_its_last_publishing(own_tasks):
+    states: list[str] = []
+
+    @jobs.task("test.publishes")
+    def publishes() -> None:
+        with jobs.publishing():
+            pass
+        states.append(Job.objects.get().state)
+        with jobs.publishing(last=True):
+            pass
+        states.append(Job.objects.get().state)
+
+    running.run(requested("test.publishes").pk)
+
+    assert states == [JobState.RUNNING, JobState.DONE]
+
+
+def test_last_publishing_that_fails_leaves_the_job_to_be_tried_again(own_tasks):
+    @jobs.task("test.publishes")
+    def publishes() -> None:
+        with jobs.publishing(last=True):
+            raise ValueError
+
+    running.run(requested("test.publishes").pk)
+
+    assert Job.objects.get().state == JobState.QUEUED
+
+
+def test_error_after_the_last_publishing_is_logged_and_the_job_stays_done(own_tasks, caplog):
+    @jobs.task("test.publishes")
+    def publishes() -> None:
+        with jobs.publishing(last=True):
+            pass
+        raise ZeroDivisionError
+
+    running.run(requested("test.publishes").pk)
+
+    assert Job.objects.get().state == JobState.DONE
+    assert "ZeroDivisionError at test_running.py" in caplog.text
+
+
+def test_nothing_is_published_after_the_last_time(own_tasks):
+    refused: list[type[Exception]] = []
+
+    @jobs.task("test.publishes")
+    def publishes() -> None:
+        with jobs.publishing(last=True):
+            pass
+        try:
+            with jobs.publishing():
+                pass
+        except jobs.LostLease as error:
+            refused.append(type(error))
+
+    running.run(requested("test.publishes").pk)
+
+    assert refused == [jobs.LostLease]
+
+
 def test_outside_a_job_everything_is_mine():
-    with jobs.publishing():
+    with jobs.publishing(last=True):
         assert jobs.still_mine()
 
 

@@ -8,7 +8,7 @@ from django.db import transaction
 
 import jobs
 from jobs import lease as leases
-from jobs import sweeping
+from jobs import setting_aside, sweeping
 from jobs.choices import JobState, ProcessKind
 from jobs.models import Heartbeat, Job
 
@@ -44,7 +44,7 @@ def test_sweep_hints_what_waits(hinted, at):
 
 def test_sweep_does_not_repeat_a_fresh_hint(hinted, at):
     job = queued(at)
-    for seconds in [0, 5, 59, 60]:
+    for seconds in [0, 5, 19, 20]:
         sweeping.sweep(at=at + datetime.timedelta(seconds=seconds))
 
     assert hinted == [job.pk, job.pk]
@@ -55,6 +55,22 @@ def test_first_sweep_of_a_worker_repeats_all_hints(hinted, at):
     sweeping.sweep(at=at, everything=True)
 
     assert hinted == [job.pk]
+
+
+def test_hint_is_repeated_for_the_first_in_line_only(hinted, at):
+    line = [queued(at, hinted_at=at).pk for _ in range(sweeping.REPEATED_FOR + 5)]
+    sweeping.sweep(at=at + datetime.timedelta(minutes=1))
+
+    assert hinted == line[: sweeping.REPEATED_FOR]
+
+
+def test_hint_for_a_job_whose_worker_died_is_not_repeated_with_every_sweep(hinted, at):
+    job = queued(at)
+    leases.claim(job.pk, seconds=60, at=at)
+    for seconds in [60, 65, 79, 80]:
+        sweeping.sweep(at=at + datetime.timedelta(seconds=seconds))
+
+    assert hinted == [job.pk, job.pk]
 
 
 def test_hint_that_could_not_be_sent_is_sent_by_the_next_sweep(monkeypatch, at):
@@ -82,7 +98,7 @@ def test_sweep_fails_a_job_whose_worker_died_each_time(hinted, at):
 
     job.refresh_from_db()
     assert (job.state, hinted) == (JobState.FAILED, [])
-    assert "died" in job.last_error
+    assert job.last_error == setting_aside.DIED
 
 
 @pytest.fixture
