@@ -3,11 +3,13 @@
 What a coach decides about them is a fact, and keeps a copy of what it was decided on.
 """
 
+import datetime
 from typing import ClassVar
 
 from django.db import models
 
 from clients.models import ClientFact, ClientRow
+from clients.models.base import ClientRowQuerySet
 from coaching.choices import AttentionAnswer, AttentionKind, Decided
 
 
@@ -17,6 +19,34 @@ class DeskState(ClientRow):
     client = models.OneToOneField("clients.Client", on_delete=models.PROTECT, related_name="+")
     rebuilt_at = models.DateTimeField()
     day = models.DateField()
+
+
+class UnseenChange(models.Model):
+    """Something about this client was written that the derived rows do not know yet.
+
+    The database leaves these with every change of what rebuild_client reads (jobs.guards.marks).
+    """
+
+    client = models.ForeignKey("clients.Client", on_delete=models.CASCADE, related_name="+", db_constraint=False)
+
+    left_by_changes_of: ClassVar[tuple[str, ...]] = (
+        "clients.BodyMass",
+        "clients.Clearance",
+        "clients.Client",
+        "clients.ConsentEvent",
+        "clients.EquipmentItem",
+        "clients.PainReport",
+        "clients.Place",
+        "clients.ProtectedArea",
+        "clients.RedFlagReport",
+        "clients.Screening",
+        "programs.Block",
+        "programs.ScheduledSession",
+        "programs.SetLog",
+        "programs.TrainingLog",
+        "submissions.Review",
+        "coaching.AttentionDecision",
+    )
 
 
 class WeeklyRow(ClientRow):
@@ -59,6 +89,12 @@ class Observation(ClientRow):
         constraints = [models.UniqueConstraint(fields=["client", "lineage"], name="one_observation_per_lineage")]
 
 
+class AttentionItemQuerySet(ClientRowQuerySet):
+    def shown(self, on: datetime.date) -> "AttentionItemQuerySet":
+        """Without what was put away."""
+        return self.filter(models.Q(put_away_until=None) | models.Q(put_away_until__lte=on))
+
+
 class AttentionItem(ClientRow):
     """A reason why this client needs the coach, with the numbers behind it."""
 
@@ -70,10 +106,16 @@ class AttentionItem(ClientRow):
     reason = models.CharField(max_length=500)
     source = models.CharField(max_length=300, blank=True)
     numbers = models.JSONField(default=dict)
+    # From the newest decision about it (domain.deciding); beside the item, so that a page need not read decisions.
+    put_away_until = models.DateField(null=True, blank=True)
+
+    objects = AttentionItemQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta:
-        ordering = ["rank", "since", "pk"]
+        ordering = ["rank", "since", "uuid"]
         constraints = [models.UniqueConstraint(fields=["client", "key"], name="one_item_per_reason")]
+        # The order of the desk, so that a page of it is read from the index.
+        indexes = [models.Index(fields=["practice", "rank", "since", "uuid"], name="attention_in_desk_order")]
 
 
 class AttentionDecision(ClientFact):

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from clients.domain.versions import supersede
 from clients.models import Client, User
-from coaching.choices import AttentionAnswer, Decided
+from coaching.choices import AttentionAnswer, AttentionKind, Decided
 from coaching.errors import HarderThanSuggested, NotHarderHere
 from coaching.models import AttentionDecision, AttentionItem, Suggestion, SuggestionDecision
 from methods.dose import Dose, harder
@@ -91,14 +91,40 @@ def answer_attention(
     at: datetime.datetime,
 ) -> AttentionDecision:
     """Put an item away, for good or until a day. It comes back when its numbers change."""
-    return AttentionDecision.objects.create(
-        practice_id=item.practice_id,
-        client=item.client,
-        key=item.key,
-        answer=answer,
-        since=item.since,
-        numbers=item.numbers,
-        until=until,
-        by=by,
-        at=at,
-    )
+    with transaction.atomic():
+        # As a rebuild does: it must not write the item again from the decisions before this one.
+        Client.objects.select_for_update().get(pk=item.client_id)
+        decision = AttentionDecision.objects.create(
+            practice_id=item.practice_id,
+            client=item.client,
+            key=item.key,
+            answer=answer,
+            since=item.since,
+            numbers=item.numbers,
+            until=until,
+            by=by,
+            at=at,
+        )
+        # It may have newer numbers by now, which nobody has seen.
+        for standing in AttentionItem.objects.filter(client=item.client, key=item.key):
+            standing.put_away_until = put_away_until(standing, decision)
+            standing.save(update_fields=["put_away_until"])
+    return decision
+
+
+def put_away_until(item: AttentionItem, decision: AttentionDecision | None) -> datetime.date | None:
+    """Handled until its numbers change, or later until the day. A lock stays in sight."""
+    if decision is None or item.kind == AttentionKind.RED_FLAG:
+        return None
+    if decision.answer == AttentionAnswer.LATER:
+        return decision.until
+    return datetime.date.max if decision.numbers == item.numbers else None
+
+
+def put_away(client: Client, items: list[AttentionItem]) -> list[AttentionItem]:
+    """The same items, each with what was decided about it last."""
+    decisions = AttentionDecision.objects.current().filter(client=client).order_by("at", "pk")
+    newest = {decision.key: decision for decision in decisions}
+    for item in items:
+        item.put_away_until = put_away_until(item, newest.get(item.key))
+    return items

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from django.db import models
 
+from jobs.guards.marks import Mark
+
 TEXT = ["CharField", "TextField", "SlugField", "EmailField", "URLField", "FileField", "FilePathField"]
 NUMBERS = [
     "IntegerField",
@@ -42,6 +44,9 @@ class Dialect:
     def create(self, name: str, table: str, event: str, checks: list[Check]) -> list[str]:
         raise NotImplementedError
 
+    def create_mark(self, name: str, mark: Mark) -> list[str]:
+        raise NotImplementedError
+
     def drop(self, name: str, table: str) -> list[str]:
         raise NotImplementedError
 
@@ -75,6 +80,15 @@ class SQLite(Dialect):
         body = " ".join(f"SELECT RAISE(ABORT, {quote(c.message)}) WHERE {c.condition};" for c in checks)
         return [f'CREATE TRIGGER "{name}" BEFORE {event} ON "{table}" FOR EACH ROW BEGIN {body} END']
 
+    def create_mark(self, name: str, mark: Mark) -> list[str]:
+        row = "OLD" if mark.event == "DELETE" else "NEW"
+        about = f'{row}."{mark.about}"'
+        # Writers come one after the other here: a mark that is there will still be there when we commit.
+        is_known = f'EXISTS (SELECT 1 FROM "{mark.into}" WHERE "{mark.column}" = {about})'  # noqa: S608 -- our names
+        leave = f'INSERT INTO "{mark.into}" ("{mark.column}") VALUES ({about});'  # noqa: S608 -- our names
+        head = f'CREATE TRIGGER "{name}" AFTER {mark.event} ON "{mark.table}"'
+        return [f"{head} FOR EACH ROW WHEN NOT {is_known} BEGIN {leave} END"]
+
     def drop(self, name: str, table: str) -> list[str]:
         return [f'DROP TRIGGER IF EXISTS "{name}"']
 
@@ -107,6 +121,19 @@ class PostgreSQL(Dialect):
             # One that was disabled is still there.
             f'DROP TRIGGER IF EXISTS "{name}" ON "{table}"',
             f'CREATE TRIGGER "{name}" BEFORE {event} ON "{table}" FOR EACH ROW EXECUTE FUNCTION "{name}"()',
+        ]
+
+    def create_mark(self, name: str, mark: Mark) -> list[str]:
+        rows = "OLD" if mark.event == "DELETE" else "NEW"
+        # One mark a statement and never none: one that stands may be taken by somebody who does not see our rows yet.
+        about = f'SELECT DISTINCT "{mark.about}" FROM written'  # noqa: S608 -- our names
+        leave = f'INSERT INTO "{mark.into}" ("{mark.column}") {about};'
+        return [
+            f'CREATE OR REPLACE FUNCTION "{name}"() RETURNS trigger LANGUAGE plpgsql AS $guard$ '
+            f"BEGIN {leave} RETURN NULL; END $guard$",
+            f'DROP TRIGGER IF EXISTS "{name}" ON "{mark.table}"',
+            f'CREATE TRIGGER "{name}" AFTER {mark.event} ON "{mark.table}" REFERENCING {rows} TABLE AS written '
+            f'FOR EACH STATEMENT EXECUTE FUNCTION "{name}"()',
         ]
 
     def drop(self, name: str, table: str) -> list[str]:

@@ -9,7 +9,8 @@ from typing import Any
 from django.apps import apps
 from django.db import NotSupportedError, connections, models, transaction
 
-from jobs.guards.dialects import DIALECTS, Check, Dialect
+from jobs.guards.dialects import DIALECTS, Dialect
+from jobs.guards.marks import marks
 from jobs.guards.rules import checks
 
 
@@ -17,22 +18,32 @@ from jobs.guards.rules import checks
 class Trigger:
     name: str
     table: str
-    event: str
-    checks: list[Check]
+    create: list[str]
 
 
 def triggers_of(model: type[models.Model], dialect: Dialect) -> list[Trigger]:
     table = model._meta.db_table
-    return [
-        Trigger(_name(table, event, several), table, event, several)
-        for event, several in checks(model, dialect).items()
-    ]
+    found = []
+    for event, several in checks(model, dialect).items():
+        name = _name(event, table, several)
+        found.append(Trigger(name, table, dialect.create(name, table, event, several)))
+    return found
 
 
-def _name(table: str, event: str, several: list[Check]) -> str:
+def mark_triggers(dialect: Dialect, tables: set[str]) -> list[Trigger]:
+    found = []
+    for mark in marks():
+        if not {mark.table, mark.into} <= tables:
+            continue
+        name = _name(f"mark_{mark.event}", mark.table, [mark])
+        found.append(Trigger(name, mark.table, dialect.create_mark(name, mark)))
+    return found
+
+
+def _name(kind: str, table: str, rule: list[Any]) -> str:
     # PostgreSQL cuts names at 63 bytes.
-    digest = hashlib.sha256(repr(several).encode()).hexdigest()[:10]
-    return f"guard_{event.lower()}_{table[:38]}_{digest}"
+    digest = hashlib.sha256(repr(rule).encode()).hexdigest()[:10]
+    return f"guard_{kind.lower()}_{table[:33]}_{digest}"
 
 
 def expected_triggers(using: str = "default") -> set[str]:
@@ -54,7 +65,7 @@ def install(using: str = "default", only: Iterable[type[models.Model]] | None = 
             _drop(cursor, dialect, {name: table for name, table in present.items() if name not in wanted})
         for name, trigger in wanted.items():
             if name not in present:
-                for statement in dialect.create(name, trigger.table, trigger.event, trigger.checks):
+                for statement in trigger.create:
                     cursor.execute(statement)
 
 
@@ -87,7 +98,8 @@ def _expected(using: str, only: Iterable[type[models.Model]] | None = None) -> l
     guarded = [
         model for model in (only or apps.get_models()) if not model._meta.proxy and model._meta.db_table in tables
     ]
-    return [trigger for model in guarded for trigger in triggers_of(model, dialect)]
+    found = [trigger for model in guarded for trigger in triggers_of(model, dialect)]
+    return found if only else found + mark_triggers(dialect, tables)
 
 
 def _installed(using: str) -> dict[str, str]:
