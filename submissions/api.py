@@ -27,6 +27,7 @@ from submissions.errors import (
     ClipTooLarge,
     MoreThanAnnounced,
     NoRoom,
+    StorageUnavailable,
     SubmissionsError,
     TooManyOpenUploads,
     UploadBusy,
@@ -49,6 +50,8 @@ STATUS = {
     TooManyOpenUploads: 429,
     # The protocol's own number.
     ChecksumMismatch: 460,
+    # Everything has arrived and is kept here: the sender asks again until it is carried on.
+    StorageUnavailable: 503,
     NoRoom: 507,
 }
 View = Callable[..., HttpResponse]
@@ -144,7 +147,11 @@ def upload(request: SignedInRequest, upload_uuid: uuid.UUID) -> HttpResponse:
 
 
 def _head(request: SignedInRequest, upload: Upload) -> HttpResponse:
-    offset = uploading.offset_of(upload, at=timezone.now())
+    """Who asks about a whole file was cut off before it was submitted and will send nothing more: it is done now."""
+    at = timezone.now()
+    offset = uploading.offset_of(upload, at=at)
+    if offset == upload.length:
+        uploading.finish_upload(upload, at=at)
     headers = {"Upload-Offset": str(offset), "Upload-Length": str(upload.length)}
     return HttpResponse(headers=headers | _expiry(upload))
 

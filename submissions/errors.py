@@ -40,6 +40,10 @@ class UploadGone(SubmissionsError):
     message = _("This upload waited too long and was removed. Please send the clip again.")
 
 
+class StorageUnavailable(SubmissionsError):
+    message = _("Clips cannot be reached at the moment. Nothing is lost; please try again in some minutes.")
+
+
 class WrongOffset(SubmissionsError):
     message = _("The upload continues from another place.")
 

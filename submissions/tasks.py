@@ -3,33 +3,42 @@
 import datetime
 
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 import jobs
 
 
 # A full disk or a missing tool is mended by people: keep trying for some hours.
-@jobs.task("submissions.process_clip", max_attempts=12)
+@jobs.task("submissions.process_clip", label=_("Preparing a clip for review"), max_attempts=12)
 def process_clip(clip_id: int) -> None:
     from submissions.domain import processing  # noqa: PLC0415 -- task
 
     processing.process_clip(clip_id, now=timezone.now)
 
 
-@jobs.periodic("submissions.sweep_files", every=datetime.timedelta(minutes=15))
+@jobs.periodic(
+    "submissions.sweep_files", label=_("Clearing away files that nothing needs"), every=datetime.timedelta(minutes=15)
+)
 def sweep_files() -> None:
     from submissions.domain import sweeping  # noqa: PLC0415 -- task
 
     sweeping.sweep_files(at=timezone.now())
 
 
-@jobs.periodic("submissions.raise_lanes", every=datetime.timedelta(minutes=10))
+@jobs.periodic(
+    "submissions.raise_lanes", label=_("Keeping the review queue in order"), every=datetime.timedelta(minutes=10)
+)
 def raise_lanes() -> None:
     from submissions.domain import queueing  # noqa: PLC0415 -- task
 
     queueing.raise_all_lanes(at=timezone.now())
 
 
-@jobs.periodic("submissions.erase_withdrawn_clips", every=datetime.timedelta(minutes=5))
+@jobs.periodic(
+    "submissions.erase_withdrawn_clips",
+    label=_("Erasing clips after a withdrawn consent"),
+    every=datetime.timedelta(minutes=5),
+)
 def erase_withdrawn_clips() -> None:
     from submissions.domain import withdrawal  # noqa: PLC0415 -- task
 

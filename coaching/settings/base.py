@@ -6,6 +6,8 @@ import environ
 from csp.constants import NONCE, NONE, SELF
 from django.utils.translation import gettext_lazy as _
 
+from coaching.settings.storage import clip_storage
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 env = environ.Env()
 
@@ -126,7 +128,7 @@ MEDIA_ROOT = VAR / "media"
 UPLOAD_ROOT = VAR / "uploads"
 CLIP_MAX_BYTES = 500 * 1024 * 1024
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": clip_storage(),
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 

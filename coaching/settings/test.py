@@ -1,10 +1,11 @@
-"""Settings of the test suite: SQLite in memory, or the PostgreSQL named by PURLIN_DATABASE_URL."""
+"""Settings of the test suite: SQLite in memory, no broker and a folder, or what PURLIN_* names (tests/shapes)."""
 
 import tempfile
 from pathlib import Path
 
 from coaching.settings.base import *  # noqa: F403
-from coaching.settings.base import SQLITE_OPTIONS, database
+from coaching.settings.base import SQLITE_OPTIONS, database, env
+from coaching.settings.storage import clip_storage
 
 SECRET_KEY = "test-only-" + "not-a-secret" * 4
 VAR = Path(tempfile.mkdtemp(prefix="purlin-test-"))
@@ -15,11 +16,12 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
 MEDIA_ROOT = VAR / "media"
 UPLOAD_ROOT = VAR / "uploads"
 BROKER_FOLDER = VAR / "broker"
-CELERY_BROKER_URL = "memory://"
+CELERY_BROKER_URL = env("PURLIN_BROKER_URL", default="memory://")
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    # A place of this run's own: what the tests sweep must never be somebody's clips.
+    "default": clip_storage(below=VAR.name),
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 # Whitenoise walks this folder for every test client; the collected files of a run from here would be hundreds.

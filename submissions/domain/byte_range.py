@@ -2,7 +2,7 @@
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import BinaryIO
@@ -31,26 +31,28 @@ class ByteRange:
         return self.stop - self.start
 
 
+# Gives a file that stands at the first byte of the part. Asked only when bytes are sent.
+OpensPart = Callable[[ByteRange], BinaryIO]
+
+
 def respond(
     request: HttpRequest,
-    file: BinaryIO,
+    open_part: OpensPart,
     *,
     size: int,
     etag: str,
     modified_at: datetime | None = None,
     content_type: str = "video/mp4",
 ) -> HttpResponseBase:
-    """Answer GET or HEAD for an open file, which the answer closes; 200, 206, 304, 412 or 416.
+    """Answer GET or HEAD with a file or the part that was asked for; 200, 206, 304, 412 or 416.
 
     `etag` is a quoted strong tag. The file never changes under one name, so the
     modification date is a strong validator as well (RFC 9110 section 8.8.2.2).
     """
     last_modified = int(modified_at.timestamp()) if modified_at else None
     response = get_conditional_response(request, etag, last_modified) or _selected(
-        request, file, size, etag, last_modified
+        request, open_part, size, etag, last_modified
     )
-    if not response.streaming:
-        file.close()
     if response.status_code in (200, 206):
         response["Content-Type"] = content_type
         response["Content-Disposition"] = "inline"
@@ -64,7 +66,7 @@ def respond(
 
 
 def _selected(
-    request: HttpRequest, file: BinaryIO, size: int, etag: str, last_modified: int | None
+    request: HttpRequest, open_part: OpensPart, size: int, etag: str, last_modified: int | None
 ) -> HttpResponseBase:
     # Section 14.2: a range is defined for GET only.
     if request.method == "HEAD":
@@ -77,7 +79,7 @@ def _selected(
     except RangeNotSatisfiable:
         return HttpResponse(status=416, headers={"Content-Range": f"bytes */{size}"})
     part = wanted or ByteRange(0, size)
-    response = StreamingHttpResponse(FilePart(file, part), status=206 if wanted else 200)
+    response = StreamingHttpResponse(FilePart(open_part(part), part.length), status=206 if wanted else 200)
     response["Content-Length"] = str(part.length)
     if wanted:
         response["Content-Range"] = f"bytes {part.start}-{part.stop - 1}/{size}"
@@ -129,11 +131,10 @@ def _position(digits: str) -> int:
 
 
 class FilePart(Iterator[bytes]):
-    """The bytes of a part, in pieces. A class, because a generator never started does not close its file."""
+    """The next bytes of a file, in pieces. A class, because a generator never started does not close its file."""
 
-    def __init__(self, file: BinaryIO, part: ByteRange) -> None:
-        self._file, self._left = file, part.length
-        file.seek(part.start)
+    def __init__(self, file: BinaryIO, length: int) -> None:
+        self._file, self._left = file, length
 
     def __next__(self) -> bytes:
         piece = self._file.read(min(CHUNK_BYTES, self._left))

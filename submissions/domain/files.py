@@ -1,26 +1,29 @@
-"""Where the bytes of clips lie: uploads being assembled, and what was made of them. All names are our own."""
+"""Where the bytes of clips lie: uploads being assembled on this machine, and what is stored. All names are our own."""
 
 import datetime
 import fcntl
 import os
 import shutil
+import tempfile
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from io import FileIO
+from itertools import islice
 from pathlib import Path
 
 from django.conf import settings
-from django.core.files import File
-from django.core.files.storage import default_storage
-from django.db.models import Q
 
+from submissions.domain.storage import clip_storage
+from submissions.domain.storage.folder import fsync_folder
 from submissions.errors import UploadBusy
-from submissions.models import Clip
+from submissions.models import Clip, Upload
 
 CLIPS = "clips"
+WORK = "work-"
 # Kept free besides what open uploads still need: the database and the review copies live on the same disk.
 SPARE_BYTES = 512 * 1024 * 1024
+CHECKED_AT_ONCE = 500
 
 
 def part_path(upload_uuid: uuid.UUID) -> Path:
@@ -67,50 +70,100 @@ def free_bytes() -> int:
     return shutil.disk_usage(root).free - SPARE_BYTES
 
 
-def fsync_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
+def carry(upload: Upload) -> str:
+    """Bring a whole upload to where every worker reaches it. Returns its name there; "" when it can stay where it is.
+
+    Raises StorageUnavailable.
+    """
+    storage = clip_storage()
+    if storage.is_shared_folder:
+        return ""
+    name = f"{CLIPS}/{upload.clip.uuid}/{uuid.uuid4().hex}"
+    storage.put(part_path(upload.uuid), name)
+    return name
+
+
+@contextmanager
+def work_folder() -> Iterator[Path]:
+    root = Path(settings.UPLOAD_ROOT)
+    root.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=WORK, dir=root) as folder:
+        yield Path(folder)
+
+
+def original_of(clip: Clip, *, folder: Path) -> Path:
+    """The file that was received: where it lies, or fetched into this folder. Raises StorageUnavailable."""
+    if not clip.original:
+        return part_path(clip.upload.uuid)
+    fetched = folder / "received"
+    clip_storage().fetch(clip.original, fetched)
+    return fetched
+
+
+def has_original(clip: Clip) -> bool:
+    """Raises StorageUnavailable: then nobody can tell."""
+    if not clip.original:
+        return part_size(clip.upload.uuid) is not None
     try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+        clip_storage().look_up(clip.original)
+    except FileNotFoundError:
+        return False
+    return True
 
 
 def keep(made: Path, clip: Clip, suffix: str) -> str:
     """Put a finished file into the storage under a name nobody can guess. Returns the name.
 
-    Safe on the disk before it returns, because the original is deleted next.
+    Stored for good before it returns, because the original is deleted next.
     """
-    with made.open("rb") as file:
-        name = default_storage.save(f"{CLIPS}/{clip.uuid}/{uuid.uuid4().hex}{suffix}", File(file))
-    try:
-        path = Path(default_storage.path(name))
-    except NotImplementedError:
-        return name  # no folder: such storages answer only when they have it
-    with path.open("rb") as stored:
-        os.fsync(stored.fileno())
-    fsync_folder(path.parent)
+    name = f"{CLIPS}/{clip.uuid}/{uuid.uuid4().hex}{suffix}"
+    clip_storage().put(made, name)
     return name
 
 
 def discard(*names: str) -> None:
     for name in names:
         if name:
-            default_storage.delete(name)
+            clip_storage().delete(name)
 
 
-def unclaimed_files(*, before: datetime.datetime) -> list[str]:
-    """Files of clips that no row names, older than any job still running could have made them."""
+def discard_all_of(clip_uuid: uuid.UUID) -> None:
+    discard(*[found.name for found in clip_storage().files_below(f"{CLIPS}/{clip_uuid}")])
+
+
+def unclaimed_files(*, before: datetime.datetime) -> Iterator[str]:
+    """Files of our clips that no row names, older than any job still running could have made them.
+
+    Those of a clip that this database does not know are left alone: another installation's, should a storage ever
+    be shared by mistake.
+    """
+    old = (found.name for found in clip_storage().files_below(CLIPS) if found.modified_at < before)
+    while names := list(islice(old, CHECKED_AT_ONCE)):
+        yield from _unclaimed(names)
+
+
+def _unclaimed(names: list[str]) -> list[str]:
+    clips = {name: _clip_uuid(name) for name in names}
+    known = Clip.objects.filter(uuid__in=filter(None, clips.values()))
+    ours, claimed = set(), set()
+    for clip_uuid, *its_names in known.values_list("uuid", "original", "review_copy", "poster"):
+        ours.add(clip_uuid)
+        claimed.update(its_names)
+    return [name for name, clip_uuid in clips.items() if clip_uuid in ours and name not in claimed]
+
+
+def _clip_uuid(name: str) -> uuid.UUID | None:
     try:
-        folders = default_storage.listdir(CLIPS)[0]
-    except FileNotFoundError:
-        return []
-    names = [name for folder in folders for name in _files_in(f"{CLIPS}/{folder}")]
-    return [name for name in names if default_storage.get_modified_time(name) < before and not _is_claimed(name)]
+        return uuid.UUID(name.split("/")[1])
+    except (IndexError, ValueError):
+        return None
 
 
-def _files_in(folder: str) -> list[str]:
-    return [f"{folder}/{name}" for name in default_storage.listdir(folder)[1]]
+def clear_broken_off(*, before: datetime.datetime) -> None:
+    clip_storage().clear_broken_off(before=before)
 
 
-def _is_claimed(name: str) -> bool:
-    return Clip.objects.filter(Q(original=name) | Q(review_copy=name) | Q(poster=name)).exists()
+def old_files(*, before: datetime.datetime) -> Iterable[Path]:
+    """In the upload folder of this machine."""
+    root = Path(settings.UPLOAD_ROOT)
+    return [path for path in root.iterdir() if path.stat().st_mtime < before.timestamp()] if root.exists() else []

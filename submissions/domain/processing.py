@@ -1,11 +1,8 @@
 """From a received file to a clip that a coach can step through, or to a reason the client understands."""
 
 import datetime
-import tempfile
 from collections.abc import Callable
-from pathlib import Path
 
-from django.conf import settings
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -19,27 +16,27 @@ from submissions.domain.media.transcode import ProcessedClip
 from submissions.domain.media.transcode import process_clip as make_copies
 from submissions.models import Clip, Submission
 
-WORK = "work-"
-# Not the file's fault: its bytes are gone from our disk.
+# Not the file's fault: its bytes are gone from our side.
 LOST = "lost"
 
 
 def process_clip(clip_id: int, *, now: Callable[[], datetime.datetime]) -> None:
     """Make a received clip ready, or say why it cannot be. Run twice, or by two workers, it happens once.
 
-    Whatever goes wrong with the machine is raised, and the job is tried again. The original goes last: until the
-    copies are on the disk and in the row, a crash loses nothing.
+    Whatever goes wrong with the machine or the storage is raised, and the job is tried again. The original goes last:
+    until the copies are stored and in the row, a crash loses nothing.
     """
     clip = Clip.objects.select_related("upload").get(pk=clip_id)
     if clip.state != ClipState.RECEIVED:
         return
-    with tempfile.TemporaryDirectory(prefix=WORK, dir=settings.UPLOAD_ROOT) as folder:
+    with files.work_folder() as folder:
         try:
-            made = make_copies(files.part_path(clip.upload.uuid), Path(folder))
+            made = make_copies(files.original_of(clip, folder=folder), folder)
         except BadClip as bad:
             refuse_clip(clip, reason=bad.reason)
         else:
             publish_clip(clip, made, at=now())
+    files.discard(clip.original)
     files.remove_part(clip.upload.uuid)
 
 
@@ -52,6 +49,7 @@ def publish_clip(clip: Clip, made: ProcessedClip, *, at: datetime.datetime) -> b
             published = _move_on(
                 clip,
                 state=ClipState.READY,
+                original="",
                 review_copy=review_copy,
                 poster=poster,
                 frame_times=made.frame_times,
@@ -72,7 +70,7 @@ def publish_clip(clip: Clip, made: ProcessedClip, *, at: datetime.datetime) -> b
 def refuse_clip(clip: Clip, *, reason: Reason | str) -> bool:
     """Keep why the clip cannot be used, take it out of the queue and write to the client, without the reason."""
     with jobs.publishing():
-        if not _move_on(clip, state=ClipState.FAILED, failure=str(reason)):
+        if not _move_on(clip, state=ClipState.FAILED, original="", failure=str(reason)):
             return False
         Submission.objects.waiting().filter(clip=clip).update(state=SubmissionState.WITHDRAWN)
         tell_client(

@@ -4,6 +4,8 @@ import datetime
 import errno
 import hashlib
 import os
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from io import FileIO
 from typing import Protocol
@@ -106,33 +108,48 @@ def _require_a_place(client: Client, *, length: int, at: datetime.datetime) -> N
 
 def offset_of(upload: Upload, *, at: datetime.datetime) -> int:
     """How much has arrived. Raises UploadGone."""
-    if upload.finished_at is not None:
-        return upload.length
+    # The file first: it goes after the row says that the upload is finished.
     size = files.part_size(upload.uuid)
-    if upload.expires_at <= at or size is None:
+    if is_finished(upload):
+        return upload.length
+    if size is None or (upload.expires_at <= at and size < upload.length):
         raise UploadGone
     return size
+
+
+def is_finished(upload: Upload) -> bool:
+    """As the row says now, not when it was read."""
+    return Upload.objects.filter(pk=upload.pk, finished_at__isnull=False).exists()
 
 
 def append(upload: Upload, *, offset: int, read: Reads, at: datetime.datetime, checksum: Checksum | None = None) -> int:
     """Add what `read` gives to the upload and return the new offset; the last piece submits the clip.
 
     A sender that vanishes leaves what arrived. A piece with a wrong checksum leaves nothing.
-    Raises VideoConsentMissing, UploadGone, UploadBusy, WrongOffset, MoreThanAnnounced, ChecksumMismatch, NoRoom.
+    Raises VideoConsentMissing, UploadGone, UploadBusy, WrongOffset, MoreThanAnnounced, ChecksumMismatch, NoRoom, and
+    StorageUnavailable after the last piece: it is kept, and asking again (finish_upload) goes on from there.
     """
     _require_consent(upload.client)
     if offset_of(upload, at=at) != offset:
         raise WrongOffset
-    if upload.finished_at is not None:
+    if is_finished(upload):
         return upload.length
-    try:
-        with files.locked_part(upload.uuid) as file:
-            size = _append_locked(upload, file, offset=offset, read=read, checksum=checksum)
-    except FileNotFoundError as error:
-        raise UploadGone from error
-    if size == upload.length:
-        finish_upload(upload, at=at)
+    with _locked(upload) as file:
+        size = _append_locked(upload, file, offset=offset, read=read, checksum=checksum)
+        if size == upload.length:
+            _finish_locked(upload, at=at)
     return size
+
+
+@contextmanager
+def _locked(upload: Upload) -> Iterator[FileIO]:
+    with ExitStack() as stack:
+        try:
+            file = stack.enter_context(files.locked_part(upload.uuid))
+        except FileNotFoundError as error:
+            # Carried away by who finished it, or removed.
+            raise (WrongOffset if is_finished(upload) else UploadGone) from error
+        yield file
 
 
 def _append_locked(upload: Upload, file: FileIO, *, offset: int, read: Reads, checksum: Checksum | None) -> int:
@@ -183,29 +200,69 @@ def _mirror(upload: Upload, size: int) -> None:
 
 
 def finish_upload(upload: Upload, *, at: datetime.datetime) -> None:
-    """Submit the clip whose bytes are all here, and ask for its preparation. The second time does nothing."""
+    """Submit the clip whose bytes are all here, and ask for its preparation. The second time does nothing.
+
+    Raises UploadBusy, UploadGone, StorageUnavailable.
+    """
+    if is_finished(upload):
+        return
+    with _locked(upload):
+        _finish_locked(upload, at=at)
+
+
+def _finish_locked(upload: Upload, *, at: datetime.datetime) -> None:
+    """First the bytes are carried to where every worker reaches them, then row and job appear, last the file here goes.
+
+    A crash in between leaves the whole file, which is carried again, and perhaps a copy for the sweep.
+    """
+    if is_finished(upload):
+        return
+    original = files.carry(upload)
+    try:
+        _submit(upload, original=original, at=at)
+    except UploadGone:
+        # Any other error leaves the copy to the sweep: a commit whose answer was lost may have named it.
+        files.discard(original)
+        raise
+
+
+def _submit(upload: Upload, *, original: str, at: datetime.datetime) -> None:
     with transaction.atomic():
         locked = Upload.objects.select_for_update(of=("self",)).select_related("clip__client__practice")
-        upload = locked.get(pk=upload.pk)
-        if upload.finished_at is not None:
-            return
-        clip = upload.clip
-        upload.offset, upload.finished_at = upload.length, at
-        upload.save(update_fields=["offset", "finished_at"])
-        clip.state, clip.received_at = ClipState.RECEIVED, at
-        clip.save(update_fields=["state", "received_at"])
+        found = locked.filter(pk=upload.pk, finished_at=None).first()
+        if found is None:
+            raise UploadGone
+        found.offset, found.finished_at = found.length, at
+        found.save(update_fields=["offset", "finished_at"])
+        clip = found.clip
+        received = {"state": ClipState.RECEIVED, "received_at": at, "original": original}
+        # An erasure meanwhile stays one.
+        if not Clip.objects.filter(pk=clip.pk, state=ClipState.UPLOADING).update(**received):
+            raise UploadGone
+        clip.refresh_from_db(fields=list(received))
         queueing.submit(clip.client, kind=SubmissionKind.CLIP, at=at, clip=clip, text=clip.question)
-        jobs.request("submissions.process_clip", clip.pk, key=f"clip {clip.pk}")
+        jobs.request("submissions.process_clip", clip.pk, practice=clip.practice_id, key=f"clip {clip.pk}")
+        if original:
+            transaction.on_commit(lambda: files.remove_part(upload.uuid))
 
 
 def take_back_upload(upload: Upload) -> None:
-    """Remove an upload that never became a clip. Raises UploadGone when it did, UploadBusy while it is written."""
+    """Remove an upload that never became a clip.
+
+    Raises UploadGone when it did, UploadBusy while it is written, StorageUnavailable.
+    """
     try:
         with files.locked_part(upload.uuid):
+            if is_finished(upload):
+                raise UploadGone
+            # Before the row: without it, a copy that a crash left behind could not be told from a stranger's.
+            files.discard_all_of(upload.clip.uuid)
             _delete_unfinished(upload)
             files.remove_part(upload.uuid)
     except FileNotFoundError:
+        # After the row: another machine may be carrying the file at this moment.
         _delete_unfinished(upload)
+        files.discard_all_of(upload.clip.uuid)
 
 
 def _delete_unfinished(upload: Upload) -> None:

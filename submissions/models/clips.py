@@ -24,7 +24,8 @@ class Clip(ClientRow):
     size_bytes = models.BigIntegerField()
     received_at = models.DateTimeField(null=True, blank=True)
     ready_at = models.DateTimeField(null=True, blank=True)
-    # Storage names below MEDIA_ROOT, made by us; never a user's file name.
+    # Names in the storage, made by us; never a user's file name. Where web and workers share a folder, the original
+    # has none: it stays in the upload folder.
     original = models.CharField(max_length=200, blank=True)
     review_copy = models.CharField(max_length=200, blank=True)
     poster = models.CharField(max_length=200, blank=True)

@@ -1,10 +1,8 @@
 """The files of a clip: for its client and that client's coaches, piece by piece, kept by no cache."""
 
 from datetime import datetime, timedelta
-from typing import BinaryIO, cast
 
 from django.contrib.auth.decorators import login_required
-from django.core.files.storage import default_storage
 from django.http import Http404, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
@@ -16,6 +14,8 @@ from clients.models import AccessRecord
 from clients.views import SignedInRequest
 from submissions.choices import ClipState
 from submissions.domain import byte_range
+from submissions.domain.storage import clip_storage
+from submissions.errors import StorageUnavailable
 from submissions.models import Clip
 
 # A player asks for many pieces of a file, for as long as its page is open.
@@ -62,15 +62,23 @@ def _ready(request: SignedInRequest, clip_uuid: str) -> Clip:
 
 
 def _send(request: SignedInRequest, name: str, content_type: str) -> HttpResponseBase:
+    storage = clip_storage()
     try:
-        file = default_storage.open(name)
+        stored = storage.look_up(name)
+        return byte_range.respond(
+            request,
+            lambda part: storage.open_part(name, part.start, part.stop),
+            size=stored.size,
+            etag=byte_range.strong_etag(name, stored.size),
+            modified_at=stored.modified_at,
+            content_type=content_type,
+        )
     except FileNotFoundError as error:
         raise Http404 from error
-    return byte_range.respond(
-        request,
-        cast("BinaryIO", file),
-        size=file.size,
-        etag=byte_range.strong_etag(name, file.size),
-        modified_at=default_storage.get_modified_time(name),
-        content_type=content_type,
-    )
+    except StorageUnavailable as error:
+        return _later(str(error))
+
+
+def _later(words: str) -> HttpResponse:
+    headers = {"Retry-After": "30", "Cache-Control": "private, no-store"}
+    return HttpResponse(words, status=503, content_type="text/plain; charset=utf-8", headers=headers)

@@ -2,22 +2,53 @@
 
 import io
 import subprocess
+import uuid
+from contextlib import nullcontext
 
 import imageio_ffmpeg
 import pytest
+from django.core.files.storage import storages
 
 from clients.choices import ConsentKind
+from coaching.settings.storage import clip_storage as storage_settings
 from submissions.choices import CameraSide
 from submissions.domain import uploading
+from submissions.domain.storage.s3 import S3Storage
 from submissions.models import Clip
 from tests import factories as f
 from tests.factories import NOON
+from tests.shapes import s3
+
+
+@pytest.fixture(scope="session")
+def s3_variables():
+    """An S3 storage: what the environment names, or a server of our own."""
+    with nullcontext(s3.given()) if s3.given() else s3.serving() as variables:
+        yield variables
+
+
+@pytest.fixture(scope="session")
+def s3_connection(s3_variables):
+    """One for all tests: it takes longer to make than most of them last."""
+    return S3Storage(**storage_settings(s3_variables)["OPTIONS"]).connection
 
 
 @pytest.fixture
-def folders(settings, tmp_path):
-    settings.UPLOAD_ROOT = tmp_path / "uploads"
+def storage(request, settings, tmp_path):
+    """Where finished bytes lie: as this run's shape has it, or as tests.shapes.on_both_storages asks."""
     settings.MEDIA_ROOT = tmp_path / "media"
+    if kind := getattr(request, "param", None):
+        variables = request.getfixturevalue("s3_variables") if kind == "s3" else {}
+        chosen = storage_settings(variables, below=f"purlin-test-{uuid.uuid4()}")
+        settings.STORAGES = settings.STORAGES | {"default": chosen}
+    if kind == "s3":
+        storages["default"].connection = request.getfixturevalue("s3_connection")
+    return storages["default"]
+
+
+@pytest.fixture
+def folders(storage, settings, tmp_path):
+    settings.UPLOAD_ROOT = tmp_path / "uploads"
     return tmp_path
 
 
@@ -62,12 +93,13 @@ def drawn_clip(tmp_path_factory):
 
 
 @pytest.fixture
-def received(begin):
+def received(begin, django_capture_on_commit_callbacks):
     """A clip whose file has arrived as these bytes and waits for its preparation."""
 
     def arrive(content: bytes, at=NOON):
         upload = begin(len(content), at=at)
-        uploading.append(upload, offset=0, read=io.BytesIO(content).read, at=at)
+        with django_capture_on_commit_callbacks(execute=True):
+            uploading.append(upload, offset=0, read=io.BytesIO(content).read, at=at)
         return Clip.objects.select_related("upload", "client__practice").get(pk=upload.clip_id)
 
     return arrive

@@ -4,21 +4,22 @@ import datetime
 
 import pytest
 from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
+from django.core.files.storage import default_storage, storages
 
 from clients.choices import ConsentAction, ConsentKind
 from submissions.choices import ClipState, SubmissionState
 from submissions.domain.withdrawal import erase_withdrawn_clips
+from submissions.errors import StorageUnavailable
 from submissions.models import Clip, Submission
 from tests import factories as f
+from tests.shapes import on_both_storages
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), on_both_storages]
 HOUR = datetime.timedelta(hours=1)
 
 
 @pytest.fixture
-def submission(cast, settings, tmp_path):
-    settings.MEDIA_ROOT = tmp_path
+def submission(cast, folders):
     name = default_storage.save("clips/one.mp4", ContentFile(b"film"))
     f.ConsentFactory(client=cast.client, kind=ConsentKind.VIDEO)
     clip = f.ClipFactory(client=cast.client, review_copy=name, poster="", question="Do I sag?")
@@ -46,6 +47,23 @@ def test_sweeping_again_erases_nothing_more(submission, cast):
     erase_withdrawn_clips(at=f.NOON + 2 * HOUR)
 
     assert erase_withdrawn_clips(at=f.NOON + 3 * HOUR) == 0
+
+
+def test_storage_that_is_down_undoes_no_erasure_and_the_files_go_when_it_is_back(submission, cast, monkeypatch):
+    name = submission.clip.review_copy
+    withdraw(cast.client)
+
+    def down(*args):
+        raise StorageUnavailable
+
+    with monkeypatch.context() as patched:
+        patched.setattr(storages["default"], "delete", down)
+        with pytest.raises(StorageUnavailable):
+            erase_withdrawn_clips(at=f.NOON + 2 * HOUR)
+    state = Clip.objects.get().state
+    erase_withdrawn_clips(at=f.NOON + 3 * HOUR)
+
+    assert (state, Clip.objects.get().review_copy, default_storage.exists(name)) == (ClipState.ERASED, "", False)
 
 
 def test_clip_of_someone_who_consents_stays(submission):

@@ -19,7 +19,10 @@ MODIFIED = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 
 def ask(method="get", data=DATA, **headers):
     request = getattr(RequestFactory(), method)("/", headers={k.replace("_", "-"): v for k, v in headers.items()})
-    return respond(request, io.BytesIO(data), size=len(data), etag=ETAG, modified_at=MODIFIED)
+    # More than the part is there to be read, as with a file.
+    return respond(
+        request, lambda part: io.BytesIO(data[part.start :]), size=len(data), etag=ETAG, modified_at=MODIFIED
+    )
 
 
 def body_of(response):
@@ -136,18 +139,40 @@ def test_an_empty_file_has_no_parts(header):
 
 
 @pytest.mark.django_db  # closing an answer also looks after the connection, if another test opened one
-@pytest.mark.parametrize(
-    ("method", "headers"),
-    [("get", {}), ("get", {"Range": "bytes=5-"}), ("get", {"Range": "bytes=999999-"}), ("head", {}),
-     ("get", {"If-None-Match": ETAG})],
-)  # fmt: skip
-def test_the_file_is_closed_with_the_answer_even_when_it_was_never_read(method, headers):
+@pytest.mark.parametrize("headers", [{}, {"Range": "bytes=5-"}])
+def test_the_file_is_closed_with_the_answer_even_when_it_was_never_read(headers):
     file = io.BytesIO(DATA)
-    response = respond(getattr(RequestFactory(), method)("/", headers=headers), file, size=len(DATA), etag=ETAG)
+    request = RequestFactory().get("/", headers=headers)
+    response = respond(request, lambda part: file, size=len(DATA), etag=ETAG)
 
     response.close()
 
     assert file.closed
+
+
+@pytest.mark.parametrize(
+    ("method", "headers"),
+    [("get", {"Range": "bytes=999999-"}), ("head", {}), ("get", {"If-None-Match": ETAG})],
+)
+def test_nothing_is_opened_for_an_answer_without_bytes(method, headers):
+    opened = []
+    request = getattr(RequestFactory(), method)("/", headers=headers)
+
+    respond(request, opened.append, size=len(DATA), etag=ETAG)
+
+    assert opened == []
+
+
+def test_exactly_the_part_that_was_asked_for_is_opened():
+    opened = []
+
+    def open_part(part):
+        opened.append((part.start, part.stop))
+        return io.BytesIO(DATA[part.start : part.stop])
+
+    respond(RequestFactory().get("/", headers={"Range": "bytes=10-19"}), open_part, size=len(DATA), etag=ETAG)
+
+    assert opened == [(10, 20)]
 
 
 @given(data=st.binary(min_size=1, max_size=400_000), cuts=st.lists(st.integers(0, 400_000), max_size=6))

@@ -2,15 +2,18 @@
 
 import pytest
 from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
+from django.core.files.storage import default_storage, storages
 from django.urls import reverse
 
 from clients.choices import ReadKind
 from clients.models import AccessRecord
 from submissions.choices import ClipState
+from submissions.errors import StorageUnavailable
 from tests import factories as f
+from tests.shapes import on_both_storages
 
 FILM = bytes(range(256)) * 8
+pytestmark = on_both_storages
 NAMES = ["clip-file", "clip-poster", "clip-frames"]
 
 
@@ -79,10 +82,22 @@ def test_clip_that_is_not_ready_has_no_files(signed_in, cast, clip, name, state)
     assert get(signed_in(cast.coach), name, clip).status_code == 404
 
 
-def test_file_that_is_missing_on_the_disk_is_a_404(signed_in, cast, clip):
+def test_file_that_is_missing_is_a_404(signed_in, cast, clip):
     default_storage.delete(clip.review_copy)
 
     assert get(signed_in(cast.coach), "clip-file", clip).status_code == 404
+
+
+@pytest.mark.parametrize("step", ["look_up", "open_part"])
+def test_storage_that_cannot_be_reached_is_said_in_words_and_kept_by_no_cache(signed_in, cast, clip, step, monkeypatch):
+    def down(*args):
+        raise StorageUnavailable
+
+    monkeypatch.setattr(storages["default"], step, down)
+    answer = get(signed_in(cast.coach), "clip-file", clip, Range="bytes=0-9")
+
+    assert (answer.status_code, answer["Retry-After"], answer["Cache-Control"]) == (503, "30", "private, no-store")
+    assert "Nothing is lost" in answer.content.decode()
 
 
 def test_file_asked_for_without_its_page_is_recorded_once_however_many_pieces(signed_in, cast, clip):
