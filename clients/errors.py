@@ -62,3 +62,11 @@ class ReplacedMeanwhile(ClientsError):
 
 class AlreadyOwner(ClientsError):
     message = _("This person owns a practice of this name already.")
+
+
+class EnquiryDecided(ClientsError):
+    message = _("Somebody has decided about this enquiry already.")
+
+
+class TooManyEnquiries(ClientsError):
+    message = _("There are more enquiries right now than we can read. Please try again in an hour.")

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, Area, Ceiling, ItemKind, MassUnit, NoteKind, Side
 from clients.domain.body import AreaToProtect
+from clients.domain.enquiring import Asked
 from clients.domain.notes import PLACES
 from clients.library.emergency_numbers import EMERGENCY_NUMBERS
 from clients.library.intake import OFFERED_ITEMS, Question, Step
@@ -71,6 +72,11 @@ class TickAllField(forms.MultipleChoiceField):
 COUNTRIES = ["", *sorted(EMERGENCY_NUMBERS)]
 
 
+def zone_choices() -> list[tuple[str, str]]:
+    zones = [(zone, zone.replace("_", " ")) for zone in sorted(zoneinfo.available_timezones()) if "/" in zone]
+    return [("UTC", "UTC"), *zones]
+
+
 def field_for(question: Question) -> forms.Field:
     """The form field of an intake question."""
     common: dict[str, Any] = {
@@ -92,8 +98,7 @@ def field_for(question: Question) -> forms.Field:
         case "yes_no":
             return YesNoField(**common)
         case "zone":
-            zones = [(zone, zone.replace("_", " ")) for zone in sorted(zoneinfo.available_timezones()) if "/" in zone]
-            return forms.ChoiceField(choices=[("UTC", "UTC"), *zones], **common)
+            return forms.ChoiceField(choices=zone_choices(), **common)
         case "country":
             choices = [(code, code or _("Another country")) for code in COUNTRIES]
             return forms.ChoiceField(choices=choices, **(common | {"required": False}))
@@ -339,3 +344,53 @@ class PinnedLinesForm(forms.Form):
 
     def seen(self) -> dict[int, str]:
         return {place: self.cleaned_data[f"seen_{place}"] for place in PLACES}
+
+
+class EnquiryForm(forms.Form):
+    """What a stranger is asked: little, and nothing about health."""
+
+    name = forms.CharField(label=_("Your name"), max_length=200, widget=forms.TextInput(attrs={"autocomplete": "name"}))
+    email = forms.EmailField(
+        label=_("Your e-mail address"),
+        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
+        help_text=_("The answer goes there."),
+    )
+    reach = forms.CharField(
+        label=_("Another way to reach you"),
+        max_length=200,
+        required=False,
+        help_text=_("A number and good hours, if you like."),
+    )
+    goal = forms.CharField(
+        label=_("What would you like to reach?"),
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 4, "maxlength": 2000}),
+    )
+    equipment = forms.CharField(
+        label=_("What do you have to train with?"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3, "maxlength": 2000}),
+        help_text=_("Rings, a bar, bands, two chairs, nothing yet: all of it is fine."),
+    )
+    time_zone = forms.ChoiceField(label=_("Your time zone"), choices=zone_choices)
+    agree = forms.BooleanField(label=_("I agree to the lines above"))
+    # Out of sight: people leave it empty, programs fill every box.
+    website = forms.CharField(
+        required=False,
+        label=_("Leave this empty"),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "tabindex": "-1"}),
+    )
+    opened = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def is_from_a_robot(self) -> bool:
+        return bool(self.cleaned_data["website"])
+
+    def asked(self) -> Asked:
+        return Asked(**{name: self.cleaned_data[name] for name in Asked.__dataclass_fields__})
+
+
+class EnquiryAnswerForm(forms.Form):
+    text = forms.CharField(
+        label=_("Your letter"), max_length=4000, widget=forms.Textarea(attrs={"rows": 6, "maxlength": 4000})
+    )

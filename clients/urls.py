@@ -1,6 +1,6 @@
 from django.urls import path
 
-from clients.views import accounts, intake, notes, safety
+from clients.views import accounts, enquiries, intake, notes, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -8,6 +8,10 @@ urlpatterns = [
     path("sign-in/once/<str:token>/", accounts.sign_in_once, name="sign-in-once"),
     path("invitations/<str:token>/", accounts.accept, name="accept-invitation"),
     path("mailbox/", accounts.mailbox, name="mailbox"),
+    path("enquire/<uuid:practice_uuid>/", enquiries.enquire, name="enquire"),
+    path("enquire/<uuid:practice_uuid>/sent/", enquiries.enquiry_sent, name="enquiry-sent"),
+    path("enquiries/", enquiries.enquiries, name="enquiries"),
+    path("enquiries/<uuid:enquiry_uuid>/", enquiries.enquiry, name="enquiry"),
     path("clients/", accounts.client_list, name="clients"),
     path("clients/invite/", accounts.invite, name="invite-client"),
     path("clients/<uuid:client_uuid>/invite-again/", accounts.invite_again, name="invite-again"),

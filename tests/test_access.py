@@ -21,7 +21,7 @@ from django.urls import get_resolver, reverse
 from django.utils import timezone
 
 from clients.domain.tokens import new_token, token_hash
-from clients.models import Assignment, Client, SignInLink, User
+from clients.models import Assignment, Client, Practice, SignInLink, User
 from submissions.choices import ClipState
 from tests import factories as f
 from tests.conftest import Cast, make_cast
@@ -150,6 +150,18 @@ ROUTES: dict[str, Route] = {
     # Whoever holds the letter sees who is invited; only that person gets in with it.
     "accept-invitation": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"token": things.invitation_token}),
     "mailbox": Route(get=NOBODY, post=NOT_THIS_WAY_FOR_ALL),
+    "enquire": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"practice_uuid": things.client.practice.uuid}),
+    "enquiry-sent": Route(
+        get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL, kwargs=lambda things: {"practice_uuid": things.client.practice.uuid}
+    ),
+    "enquiries": Route(get=ANY_TEAM, post=NOT_THIS_WAY),
+    # The whole team of the practice reads what was asked of it.
+    "enquiry": Route(
+        get=outcomes("coach", "other coach", "owner"),
+        post=outcomes("coach", "other coach", "owner"),
+        kwargs=of(enquiry_uuid="enquiry"),
+        sends=lambda things: {"do": "unwanted"},
+    ),
     "clients": Route(get=ANY_TEAM, post=NOT_THIS_WAY, shows=True),
     "invite-client": Route(
         get=ANY_TEAM, post=ANY_TEAM, sends=lambda things: {"name": "Someone", "email": "someone@example.test"}
@@ -388,6 +400,8 @@ def _people(cast) -> dict[str, User]:
 
 def _plan(rows: dict[str, models.Model], client: Client) -> None:
     today = timezone.localdate()
+    Practice.objects.filter(pk=client.practice_id).update(takes_enquiries=True)
+    rows["enquiry"] = f.EnquiryFactory(practice=client.practice)
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
     block = f.BlockFactory(client=client, title=f"{CANARY} block", message=f"{CANARY} message", starts_on=today)
     session = f.BlockSessionFactory(block=block, name=f"{CANARY} session")

@@ -12,7 +12,7 @@ from clients.models import OutgoingMail, Practice
 def request_mail(practice: Practice, *, to: str, subject: str, body: str) -> OutgoingMail:
     """Write a letter and ask for its delivery in the caller's transaction."""
     mail = OutgoingMail.objects.create(practice=practice, to=to, subject=subject, body=body)
-    jobs.request("clients.send_mail", mail.pk)
+    jobs.request("clients.send_mail", mail.pk, practice=practice.pk)
     return mail
 
 

@@ -45,3 +45,18 @@ CONSENT_TEXTS = {
         is_required=False,
     ),
 }
+
+
+@dataclass(frozen=True)
+class EnquiryConsent:
+    version: str
+    text: Promise
+
+
+ENQUIRY_CONSENT = EnquiryConsent(
+    version="2026-11",
+    text=_(
+        "I agree that this practice keeps what I write here to answer me. Please leave health matters out: they are "
+        "asked later, if we work together. Whatever does not lead to working together is erased after three months."
+    ),
+)

@@ -105,3 +105,9 @@ PAIN: dict[str, PainWords] = {
         _("Keep it at 5 of 10 or less, and stop when it grows. What comes next depends on tomorrow morning."),
     ),
 }
+
+# A draft that the coach edits before it goes out.
+KIND_NO = _(
+    "Hello %(name)s,\n\nthank you for writing to %(practice)s. We cannot take you on at the moment, and would rather "
+    "say so than keep you waiting. We wish you good training, and you are welcome to write again."
+)

@@ -7,6 +7,13 @@ from django.db.models import Q
 
 from clients.choices import EnquiryState
 from clients.models.base import PracticeRow
+from clients.models.people import Membership, User
+
+
+class EnquiryQuerySet(models.QuerySet["Enquiry"]):
+    def visible_to(self, user: User) -> "EnquiryQuerySet":
+        """Enquiries of the practices this person works in."""
+        return self.filter(practice__in=Membership.objects.of(user).values("practice"))
 
 
 class Enquiry(PracticeRow):
@@ -30,6 +37,7 @@ class Enquiry(PracticeRow):
     client = models.OneToOneField("clients.Client", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     erased_at = models.DateTimeField(null=True, blank=True)
 
+    objects = EnquiryQuerySet.as_manager()
     fact_open_columns: ClassVar[tuple[str, ...]] = ("state", "decided_by_id", "decided_at", "client_id")
 
     class Meta:

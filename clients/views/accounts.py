@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from clients.choices import EnquiryState
 from clients.domain.inviting import (
     accept_invitation,
     invite_client,
@@ -20,7 +21,7 @@ from clients.domain.inviting import (
 )
 from clients.errors import AlreadyAClient, ClientsError
 from clients.forms import AcceptForm, InviteClientForm
-from clients.models import Client, Membership, OutgoingMail, User
+from clients.models import Client, Enquiry, Membership, OutgoingMail, User
 from clients.views import SignedInRequest
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -117,7 +118,8 @@ def invite_again(request: SignedInRequest, client_uuid: str) -> HttpResponse:
 def client_list(request: SignedInRequest) -> HttpResponse:
     _membership(request)
     clients = Client.objects.coached_by(request.user).order_by("name", "pk")
-    return render(request, "clients/client_list.html", {"clients": clients})
+    waiting = Enquiry.objects.visible_to(request.user).filter(state=EnquiryState.OPEN).count()
+    return render(request, "clients/client_list.html", {"clients": clients, "open_enquiries": waiting})
 
 
 @require_GET
