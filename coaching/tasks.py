@@ -3,11 +3,12 @@
 import datetime
 
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 import jobs
 
 
-@jobs.task("coaching.rebuild_client")
+@jobs.task("coaching.rebuild_client", label=_("Working out weeks, attention and suggestions of a client again"))
 def rebuild_client(client_id: int) -> None:
     from clients.models import Client  # noqa: PLC0415 -- task
     from coaching.domain import rebuild  # noqa: PLC0415 -- task
@@ -15,7 +16,11 @@ def rebuild_client(client_id: int) -> None:
     rebuild.rebuild_client(Client.objects.get(pk=client_id), at=timezone.now())
 
 
-@jobs.periodic("coaching.rebuild_changed", every=datetime.timedelta(seconds=30))
+@jobs.periodic(
+    "coaching.rebuild_changed",
+    label=_("Looking for clients about whom something new is known"),
+    every=datetime.timedelta(seconds=30),
+)
 def rebuild_changed() -> None:
     """Ask for a rebuild of every client about whom something new is known."""
     from coaching.domain import rebuild  # noqa: PLC0415 -- task

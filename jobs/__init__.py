@@ -24,6 +24,7 @@ __all__ = [
     "run_waiting",
     "still_mine",
     "task",
+    "under_way",
 ]
 
 
@@ -48,6 +49,13 @@ def ensure(name: str, *args: int | str, practice: int | None = None, run_at: dat
     from jobs import requests  # noqa: PLC0415 -- needs models
 
     return requests.ensure(name, *args, practice=practice, run_at=run_at)
+
+
+def under_way(name: str) -> set[tuple[int | str, ...]]:
+    """The arguments of every run of a task that waits or is being done. What is not here, nobody works on."""
+    from jobs import requests  # noqa: PLC0415 -- needs models
+
+    return requests.under_way(name)
 
 
 def still_mine() -> bool:

@@ -24,8 +24,6 @@ class Task:
     max_attempts: int
     # What it does, in words for people who run a practice: nothing about anybody.
     label: Words = ""
-    # The task, with the same arguments, that says so where people look when this one is given up.
-    when_set_aside: str | None = None
     schedule: Schedule | None = None
 
 
@@ -38,12 +36,11 @@ def task(
     label: Words = "",
     lease_seconds: int | None = None,
     max_attempts: int = 5,
-    when_set_aside: str | None = None,
 ) -> Callable[[Function], Function]:
     """Register a plain function as background work. The function itself stays as it was."""
 
     def register(function: Function) -> Function:
-        _add(Task(name, function, lease_seconds, max_attempts, label, when_set_aside))
+        _add(Task(name, function, lease_seconds, max_attempts, label))
         return function
 
     return register
@@ -68,7 +65,7 @@ def periodic(
     schedule: Schedule = Every(every) if every is not None else Daily(hour or 0, zone)
 
     def register(function: Function) -> Function:
-        _add(Task(name, function, lease_seconds, max_attempts, label, schedule=schedule))
+        _add(Task(name, function, lease_seconds, max_attempts, label, schedule))
         return function
 
     return register

@@ -56,6 +56,11 @@ def ensure(name: str, *args: int | str, practice: int | None = None, run_at: dat
     return job
 
 
+def under_way(name: str) -> set[tuple[int | str, ...]]:
+    unfinished = Job.objects.filter(name=name, state__in=[JobState.QUEUED, JobState.RUNNING])
+    return {tuple(args) for args in unfinished.values_list("args", flat=True)}
+
+
 def _require_transaction() -> None:
     # The transaction a test case wraps around everything is not the caller's; a test must see the mistake too.
     if all(getattr(block, "_from_testcase", False) for block in connection.atomic_blocks):

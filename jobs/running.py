@@ -22,7 +22,6 @@ from jobs.current import CurrentJob, current_job
 from jobs.errors import GiveUp, LostLease, UnknownTask
 from jobs.lease import Lease
 from jobs.models import Job
-from jobs.setting_aside import give_up
 
 logger = logging.getLogger(__name__)
 T = TypeVar("T")
@@ -98,7 +97,7 @@ def _settle(job: Job, this: _Run, error: Exception | None) -> bool:
     if this.is_done:
         return True
     if isinstance(error, GiveUp) or job.attempts >= job.max_attempts:
-        return give_up(job, lease, error=words, at=at)
+        return leases.fail(lease, error=words, at=at)
     return leases.try_later(lease, error=words, attempts=job.attempts, at=at)
 
 

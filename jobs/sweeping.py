@@ -78,12 +78,15 @@ def clear_delivered_hints() -> None:
 
 
 def remove_old(*, at: datetime.datetime) -> int:
-    """Forget finished jobs: what failed after three months, what was done after one, what is scheduled after two days.
+    """Forget finished jobs: what was done after a month, what is scheduled after two days, what was set
+    aside after three months.
 
-    The newest of a scheduled task stays: without it, its period would be created again.
+    The newest of a scheduled task stays: without it, its period would be created again. What was set aside and is a
+    practice's business stays until somebody has seen it.
     """
     newest = Job.objects.exclude(period="").values("name").annotate(newest=Max("pk")).values("newest")
     failed = Q(state=JobState.FAILED, finished_at__lt=at - datetime.timedelta(days=90))
+    failed &= Q(practice_id=None) | Q(seen_at__isnull=False)
     done = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=30))
     scheduled = Q(state=JobState.DONE, finished_at__lt=at - datetime.timedelta(days=2)) & ~Q(period="")
     return Job.objects.filter(failed | done | scheduled).exclude(pk__in=newest).delete()[0]

@@ -136,9 +136,10 @@ SEEN_FOR = datetime.timedelta(days=3)
 def request_recomputing(*, at: datetime.datetime) -> None:
     """Ask once for every body mass that was told or corrected lately. The people's room does not know of sets."""
     masses = BodyMass.objects.filter(created_at__gte=at - SEEN_FOR, created_at__lte=at)
-    for mass_id, client_id in masses.values_list("pk", "client_id"):
+    for mass_id, client_id, practice_id in masses.values_list("pk", "client_id", "practice_id"):
+        key = f"programs.recompute_sets after mass {mass_id}"
         with transaction.atomic():
-            jobs.request("programs.recompute_sets", client_id, key=f"programs.recompute_sets after mass {mass_id}")
+            jobs.request("programs.recompute_sets", client_id, practice=practice_id, key=key)
 
 
 def _resting_on(client: Client, from_day: datetime.date | None) -> QuerySet[SetLog]:

@@ -7,7 +7,7 @@ from django.db import transaction
 
 import jobs
 from jobs import lease as leases
-from jobs import running, setting_aside, sweeping
+from jobs import running, setting_aside
 from jobs.choices import JobState
 from jobs.models import Job
 
@@ -16,22 +16,18 @@ pytestmark = pytest.mark.django_db
 HOUR = datetime.timedelta(hours=1)
 
 
-@pytest.fixture
-def told(own_tasks):
-    """A task "test.hopeless" that always gives up, and what its other task was told."""
-    noted: list[tuple] = []
+@pytest.fixture(autouse=True)
+def hopeless(own_tasks):
+    """A task "test.hopeless" that always gives up."""
 
-    @jobs.task("test.hopeless", max_attempts=2, when_set_aside="test.tell")
+    @jobs.task("test.hopeless")
     def hopeless(*args: int | str) -> None:
         raise jobs.GiveUp("no_such_clip")
 
-    jobs.task("test.tell")(lambda *args: noted.append(args))
-    return noted
 
-
-def requested(*args: int | str, practice: int | None = None) -> Job:
+def requested(*args: int | str) -> Job:
     with transaction.atomic():
-        return jobs.request("test.hopeless", *args, practice=practice)
+        return jobs.request("test.hopeless", *args)
 
 
 def given_up(*args: int | str) -> Job:
@@ -41,50 +37,24 @@ def given_up(*args: int | str) -> Job:
     return job
 
 
-def test_job_that_is_set_aside_is_told_with_its_ids(told):
-    given_up(7, "x")
-    jobs.run_waiting()
-
-    assert told == [(7, "x")]
-
-
-def test_telling_keeps_whose_business_it_is(told):
-    running.run(requested(7, practice=3).pk)
-
-    assert Job.objects.get(name="test.tell").practice_id == 3
-
-
-def test_job_whose_worker_died_each_time_is_told_by_the_sweep(told, at):
-    job = requested(7)
-    Job.objects.update(run_at=at, attempts=1)
-    leases.claim(job.pk, seconds=60, at=at)
-    for minutes in [0, 2, 4]:
-        sweeping.sweep(at=at + datetime.timedelta(minutes=minutes))
-    jobs.run_waiting()
-
-    job.refresh_from_db()
-    assert (job.state, job.last_error, told) == (JobState.FAILED, setting_aside.DIED, [(7,)])
-
-
-def test_worker_that_lost_its_lease_sets_nothing_aside_and_tells_nobody(told, at):
-    job = requested(7)
-    Job.objects.update(run_at=at)
-    lost = leases.claim(job.pk, seconds=60, at=at)
-    leases.claim(job.pk, seconds=60, at=at + HOUR)
-
-    assert lost
-    assert not setting_aside.give_up(job, lost, error="no_such_clip", at=at + HOUR)
-    assert not Job.objects.filter(name="test.tell").exists()
-
-
-def test_job_of_a_task_that_no_longer_exists_is_set_aside(told, at):
+def test_job_of_a_task_that_no_longer_exists_is_set_aside(at):
     job = Job.objects.create(name="test.gone", run_at=at, max_attempts=1)
     leases.claim(job.pk, seconds=60, at=at)
 
     assert setting_aside.set_aside_exhausted(at=at + HOUR) == 1
 
 
-def test_job_tried_again_has_all_its_attempts_and_keeps_count(told, at):
+def test_job_set_aside_is_not_under_way(at):
+    given_up(7)
+    requested(8)
+    running_now = requested(9)
+    Job.objects.filter(pk=running_now.pk).update(run_at=at)
+    leases.claim(running_now.pk, seconds=60, at=at)
+
+    assert jobs.under_way("test.hopeless") == {(8,), (9,)}
+
+
+def test_job_tried_again_has_all_its_attempts_and_keeps_count(at):
     job = given_up()
     setting_aside.mark_seen(job, at=at)
 
@@ -94,14 +64,14 @@ def test_job_tried_again_has_all_its_attempts_and_keeps_count(told, at):
     assert (job.finished_at, job.seen_at) == (None, None)
 
 
-def test_job_is_put_back_into_the_queue_once(told, at):
+def test_job_is_put_back_into_the_queue_once(at):
     job = given_up()
 
     assert [setting_aside.try_again(job, at=at) for _ in range(2)] == [True, False]
 
 
 @pytest.mark.parametrize("state", [JobState.QUEUED, JobState.DONE])
-def test_job_that_is_not_set_aside_is_not_tried_again(told, at, state):
+def test_job_that_is_not_set_aside_is_not_tried_again(at, state):
     job = requested()
     Job.objects.update(state=state, finished_at=at if state == JobState.DONE else None, attempts=1)
 
@@ -110,7 +80,7 @@ def test_job_that_is_not_set_aside_is_not_tried_again(told, at, state):
     assert (job.state, job.attempts) == (state, 1)
 
 
-def test_running_job_keeps_its_lease_when_somebody_says_try_again(told, at):
+def test_running_job_keeps_its_lease_when_somebody_says_try_again(at):
     job = requested()
     Job.objects.update(run_at=at)
     lease = leases.claim(job.pk, seconds=60, at=at)
@@ -138,7 +108,7 @@ def test_job_tried_again_and_done_needs_no_attention(own_tasks, at):
     assert (job.state, job.last_error, job.all_attempts) == (JobState.DONE, "", 2)
 
 
-def test_first_sight_of_it_is_kept(told, at):
+def test_first_sight_of_it_is_kept(at):
     job = given_up()
 
     assert [setting_aside.mark_seen(job, at=at + hours * HOUR) for hours in [0, 1]] == [True, False]
@@ -146,5 +116,5 @@ def test_first_sight_of_it_is_kept(told, at):
     assert job.seen_at == at
 
 
-def test_job_that_waits_cannot_be_seen_as_set_aside(told, at):
+def test_job_that_waits_cannot_be_seen_as_set_aside(at):
     assert not setting_aside.mark_seen(requested(), at=at)

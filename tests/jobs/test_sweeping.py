@@ -180,6 +180,16 @@ def test_old_rows_are_forgotten_but_not_the_newest_period(at):
     assert set(Job.objects.all()) == {newest, waiting}
 
 
+def test_what_was_set_aside_is_forgotten_once_its_practice_has_seen_it(at):
+    failed = {"state": JobState.FAILED, "last_error": "x", "finished_at": at - datetime.timedelta(days=91)}
+    queued(at, **failed)
+    queued(at, **failed, practice_id=3, seen_at=at)
+    unseen = queued(at, **failed, practice_id=3)
+    sweeping.remove_old(at=at)
+
+    assert set(Job.objects.all()) == {unseen}
+
+
 def test_delivered_hints_are_cleared_a_minute_later(broker_folder, monkeypatch):
     delivered = broker_folder / "delivered"
     delivered.mkdir()
