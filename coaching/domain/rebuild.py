@@ -110,5 +110,5 @@ def request_rebuilds(*, at: datetime.datetime) -> int:
     clients = clients_to_rebuild(at=at)
     for client in clients:
         with transaction.atomic():
-            jobs.ensure("coaching.rebuild_client", client.pk)
+            jobs.ensure("coaching.rebuild_client", client.pk, practice=client.practice_id)
     return len(clients)

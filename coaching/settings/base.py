@@ -139,7 +139,7 @@ DEFAULT_FROM_EMAIL = env("PURLIN_MAIL_FROM", default="Purlin <no-reply@purlin.ex
 # The broker only carries hints that a job row exists; the rows are the truth (docs/decisions/jobs.md).
 BROKER_FOLDER = VAR / "broker"
 CELERY_BROKER_URL = env("PURLIN_BROKER_URL", default="filesystem://localhost")
-JOBS_LEASE_SECONDS = 60
+JOBS_LEASE_SECONDS = 20
 JOBS_SWEEP_SECONDS = 5
 JOBS_TIME_LIMIT_SECONDS = 3600
 
