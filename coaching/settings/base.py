@@ -6,6 +6,7 @@ import environ
 from csp.constants import NONCE, NONE, SELF
 from django.utils.translation import gettext_lazy as _
 
+from coaching import logs
 from coaching.settings.storage import clip_storage
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -41,6 +42,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "coaching.middleware.request_id",
+    "coaching.middleware.access_line",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -175,10 +177,4 @@ REST_FRAMEWORK = {
     "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
 }
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["console"], "level": env("PURLIN_LOG_LEVEL", default="INFO")},
-}
+LOGGING = logs.to_console("lines", level=env("PURLIN_LOG_LEVEL", default="WARNING"))

@@ -1,5 +1,6 @@
 """Production, on one machine or many. Everything comes from PURLIN_*; README.md holds the table."""
 
+from coaching import logs
 from coaching.settings.base import *  # noqa: F403
 from coaching.settings.base import env
 
@@ -14,3 +15,5 @@ SECURE_PROXY_SSL_HEADER = (
     ("HTTP_X_FORWARDED_PROTO", "https") if env.bool("PURLIN_BEHIND_PROXY", default=False) else None
 )
 SECURE_REDIRECT_EXEMPT = [r"^livez$", r"^readyz$"]
+
+LOGGING = logs.to_console("json", level=env("PURLIN_LOG_LEVEL", default="INFO"))
