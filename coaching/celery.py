@@ -10,7 +10,12 @@ from kombu.transport import TRANSPORT_ALIASES
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coaching.settings.production")
 TRANSPORT_ALIASES["filesystem"] = "jobs.broker:Transport"
 
-app = Celery("coaching", set_as_current=True)
+app = Celery(
+    "coaching",
+    set_as_current=True,
+    loader="coaching.serving.gate:CeleryLoader",
+    log="coaching.serving.loggers:CeleryLogging",
+)
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.steps["worker"].add("jobs.pulse:WorkerPulse")
 
@@ -45,7 +50,7 @@ def defaults() -> dict[str, Any]:
 
 def transport_options(url: str, folder: Path) -> dict[str, Any]:
     if url.startswith("filesystem"):
-        for place in [folder, folder / "waiting", folder / "delivered", folder / "control"]:
+        for place in [folder.parent, folder, folder / "waiting", folder / "delivered", folder / "control"]:
             place.mkdir(mode=0o700, parents=True, exist_ok=True)
         return {
             "data_folder_in": str(folder / "waiting"),

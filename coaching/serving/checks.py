@@ -4,6 +4,7 @@ import ipaddress
 import shutil
 import socket
 import sqlite3
+import stat
 from pathlib import Path
 
 from django.conf import settings
@@ -18,7 +19,7 @@ class Refused(Exception):
     """Starting now would lose or expose something."""
 
 
-def check_demo(*, demo: bool, host: str) -> None:
+def check_demo(*, demo: bool) -> None:
     if demo and not settings.DEMO:
         raise Refused("--demo needs the demo's settings: set DJANGO_SETTINGS_MODULE=coaching.settings.demo.")
     if settings.DEMO and not demo:
@@ -26,8 +27,37 @@ def check_demo(*, demo: bool, host: str) -> None:
             "These are the demo's settings, whose secret key is public. "
             "Add --demo, or set DJANGO_SETTINGS_MODULE=coaching.settings.production."
         )
-    if demo and not is_loopback(host):
+
+
+def check_address(host: str) -> None:
+    """Whether a proxy is really in front cannot be known here; that the internet gets past it, can."""
+    if settings.DEMO and not is_loopback(host):
         raise Refused(f"The demo listens on this machine only (127.0.0.1), not on {host}.")
+    if settings.SECURE_PROXY_SSL_HEADER and is_public(host):
+        raise Refused(
+            f"PURLIN_BEHIND_PROXY is true, and {host} can be reached past the proxy: anybody could claim to use HTTPS. "
+            "Listen on 127.0.0.1, or on an address that only the proxy reaches."
+        )
+
+
+def is_public(host: str) -> bool:
+    """Whether the internet reaches an address. All addresses count as the one that this machine is known by."""
+    try:
+        address = ipaddress.ip_address(host.strip("[]"))
+    except ValueError:
+        return False
+    return (_outward(address.version) or address).is_global if address.is_unspecified else address.is_global
+
+
+def _outward(version: int) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
+    """The address by which this machine would speak to the internet. Nothing is sent."""
+    family, far = (socket.AF_INET6, "2001:db8::1") if version == 6 else (socket.AF_INET, "192.0.2.1")
+    with socket.socket(family, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect((far, 9))
+        except OSError:
+            return None
+        return ipaddress.ip_address(probe.getsockname()[0])
 
 
 def is_loopback(host: str) -> bool:
@@ -64,6 +94,12 @@ def check_disk() -> None:
             raise Refused(f"Only {free / NEEDED_BYTES:.1f} GB are free at {folder}; clips need at least 1 GB.")
 
 
+def check_private_folder() -> None:
+    folder = Path(settings.VAR)
+    if not settings.DEMO and folder.exists() and folder.stat().st_mode & stat.S_IRWXO:
+        raise Refused(f"{folder} is open to every user of this machine. Close it: chmod o-rwx {folder}")
+
+
 def check_sqlite() -> None:
     if connection.vendor == "sqlite" and sqlite3.sqlite_version_info < OLDEST_SQLITE:
         oldest = ".".join(map(str, OLDEST_SQLITE))
@@ -76,7 +112,7 @@ def check_database() -> None:
         with connection.cursor() as cursor:
             cursor.execute("SELECT 1")
     except (DatabaseError, OSError) as error:
-        raise Refused(f"The database {_database_name()} cannot be reached ({_first_line(error)}).") from error
+        raise Refused(unreachable(error)) from error
     try:
         with transaction.atomic(), connection.cursor() as cursor:
             cursor.execute("CREATE TABLE purlin_write_probe (n integer)")
@@ -102,8 +138,17 @@ def check_migrations(*, will_migrate: bool) -> None:
 def check_no_demo_people() -> None:
     from clients.models import User  # noqa: PLC0415 -- only once the tables are there
 
-    if not settings.DEMO and User.objects.filter(is_demo=True).exists():
-        raise Refused(f"The database {_database_name()} holds demo accounts. Production never starts with them.")
+    if settings.DEMO or User._meta.db_table not in connection.introspection.table_names():
+        return
+    if User.objects.filter(is_demo=True).exists():
+        raise Refused(
+            f"The database {_database_name()} holds demo accounts, which anybody may enter. "
+            "Begin with an empty one: PURLIN_DATABASE_URL."
+        )
+
+
+def unreachable(error: Exception) -> str:
+    return f"The database {_database_name()} cannot be reached ({_first_line(error)}). Start it, or mend its address."
 
 
 def _database_name() -> str:

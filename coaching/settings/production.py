@@ -1,8 +1,14 @@
-"""Production, on one machine or many. Everything comes from PURLIN_*; README.md holds the table."""
+"""Production, on one machine or many. Everything comes from PURLIN_*; docs/deployment.md holds the table."""
 
-from coaching import logs
-from coaching.settings.base import *  # noqa: F403
-from coaching.settings.base import env
+import os
+
+from coaching import configuration, logs
+
+# Before the values are used: whoever starts anything reads all that is wrong, in sentences.
+configuration.insist(os.environ)
+
+from coaching.settings.base import *  # noqa: E402, F403
+from coaching.settings.base import env  # noqa: E402
 
 SECRET_KEY = env("PURLIN_SECRET_KEY")
 SECURE_SSL_REDIRECT = env.bool("PURLIN_HTTPS", default=True)

@@ -67,9 +67,11 @@ class Command(BaseCommand):
 
 def prepare(*, host: str, port: int, demo: bool, migrate: bool, say: Callable[[str], None]) -> None:
     """Check everything and bring database, pages' files and broker up to date. Raises Refused."""
-    checks.check_demo(demo=demo, host=host)
+    checks.check_demo(demo=demo)
+    checks.check_address(host)
     checks.check_port(host, port)
     checks.check_disk()
+    checks.check_private_folder()
     checks.check_sqlite()
     checks.check_database()
     checks.check_migrations(will_migrate=migrate)
