@@ -70,3 +70,23 @@ class EnquiryDecided(ClientsError):
 
 class TooManyEnquiries(ClientsError):
     message = _("There are more enquiries right now than we can read. Please try again in an hour.")
+
+
+class AbsenceOverlaps(ClientsError):
+    message = _("There is an absence in this time already. End that one first.")
+
+
+class CoverNeeded(ClientsError):
+    message = _("Somebody has to keep the promises: name who covers, or move the promises.")
+
+
+class NotOnTheTeam(ClientsError):
+    message = _("This person is not on the practice's team.")
+
+
+class LastOwner(ClientsError):
+    message = _("A practice needs an owner. Make somebody else an owner first.")
+
+
+class AlreadyOnTheTeam(ClientsError):
+    message = _("This person is on the team already.")

@@ -11,3 +11,10 @@ def send_mail(mail_id: int) -> None:
     from clients.domain import mail  # noqa: PLC0415 -- task
 
     mail.send_mail(mail_id, at=timezone.now())
+
+
+@jobs.periodic("clients.forget_enquiries", label=_("Forgetting old enquiries"), hour=3)
+def forget_enquiries() -> None:
+    from clients.domain import enquiring  # noqa: PLC0415 -- task
+
+    enquiring.forget_enquiries(at=timezone.now())

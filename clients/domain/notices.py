@@ -1,21 +1,24 @@
 """Telling coaches that a client needs them. Never with health details: a letter can be read over a shoulder."""
 
+from django.db.models.functions import Now
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from clients.choices import AssignmentKind
 from clients.domain.mail import absolute, request_mail
-from clients.models import Assignment, Client, Membership
+from clients.models import Absence, Assignment, Client, Membership
 
 
 def coaches_to_wake(client: Client) -> list[Membership]:
-    """Lead and cover now; without either, the owners."""
+    """Lead and cover now; the owners too when nobody is there who is not away."""
     kinds = [AssignmentKind.LEAD, AssignmentKind.COVER]
     assigned = Assignment.objects.current().filter(client=client, kind__in=kinds).select_related("coach__user")
-    coaches = [assignment.coach for assignment in assigned]
-    if coaches:
-        return coaches
-    return list(Membership.objects.active().owners().filter(practice=client.practice).select_related("user"))
+    coaches = {assignment.coach for assignment in assigned}
+    away = Absence.objects.filter(coach__in=coaches, ended_at=None, from_at__lte=Now(), until_at__gt=Now())
+    if coaches - {absence.coach for absence in away.select_related("coach")}:
+        return sorted(coaches, key=lambda coach: coach.pk)
+    owners = Membership.objects.active().owners().filter(practice=client.practice).select_related("user")
+    return sorted(coaches | set(owners), key=lambda coach: coach.pk)
 
 
 def wake_coaches(client: Client) -> None:

@@ -8,7 +8,9 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from clients.choices import NextMorning
+from clients.domain.absences import promises_run_from
 from clients.domain.safety import require_start
+from clients.domain.working_time import working_time
 from clients.errors import ClientsError, Locked
 from clients.models import Client, PainReport, Practice, RedFlagReport
 from methods.queue import PROMISES, due_after_change, due_at
@@ -45,12 +47,23 @@ class Place:
 
 
 def place_in_queue(
-    kind: SubmissionKind, standing: Standing, *, submitted_at: datetime.datetime, promise_hours: int
+    kind: SubmissionKind, standing: Standing, *, submitted_at: datetime.datetime, promised_by: datetime.datetime
 ) -> Place:
-    """The lane and the promise. Never later than what the practice promises for anything of this kind."""
+    """The lane and the promise. Never later than what the practice promises for anything of this kind.
+
+    What presses is due by the plain clock: pain does not wait for office hours.
+    """
     lane, reason = lane_for(kind, standing)
-    promise = datetime.timedelta(hours=promise_hours)
-    return Place(lane, reason, due_at(submitted_at, min(promise, PRESSING.get(lane, promise))))
+    pressing = PRESSING.get(lane)
+    due = promised_by if pressing is None else min(promised_by, due_at(submitted_at, pressing))
+    return Place(lane, reason, due)
+
+
+def promised_by(client: Client, kind: SubmissionKind, *, at: datetime.datetime) -> datetime.datetime:
+    """By when the practice promises an answer: in its working time, and after an absence whose promises moved."""
+    practice = client.practice
+    start = promises_run_from(client, at=at)
+    return working_time(practice).promised_by(start, promise_hours_of(practice, kind))
 
 
 def lane_for(kind: SubmissionKind, standing: Standing) -> tuple[Lane, str]:
@@ -127,7 +140,7 @@ def submit(client: Client, *, kind: SubmissionKind, at: datetime.datetime, **con
         kind,
         standing_of(client, at=at),
         submitted_at=at,
-        promise_hours=promise_hours_of(client.practice, kind),
+        promised_by=promised_by(client, kind, at=at),
     )
     return Submission.objects.create(
         practice_id=client.practice_id,
@@ -148,9 +161,10 @@ def raise_lanes(client: Client, *, at: datetime.datetime) -> int:
 
 
 def _raise(submission: Submission, standing: Standing, *, at: datetime.datetime) -> bool:
-    hours = promise_hours_of(submission.client.practice, SubmissionKind(submission.kind))
+    kind = SubmissionKind(submission.kind)
     # A promise runs from when the news came, not from before it existed.
-    news = place_in_queue(SubmissionKind(submission.kind), standing, submitted_at=at, promise_hours=hours)
+    promise = promised_by(submission.client, kind, at=at)
+    news = place_in_queue(kind, standing, submitted_at=at, promised_by=promise)
     current = Place(Lane(submission.lane), submission.lane_reason, submission.due_at)
     place = raise_place(current, news)
     if place.lane == current.lane:

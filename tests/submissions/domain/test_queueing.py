@@ -59,7 +59,7 @@ def test_lane_follows_the_most_pressing_thing(kind, standing, lane):
     ],
 )
 def test_pressing_lanes_promise_earlier_but_never_later_than_the_practice(standing, promise, hours):
-    place = place_in_queue(CLIP, standing, submitted_at=NOON, promise_hours=promise)
+    place = place_in_queue(CLIP, standing, submitted_at=NOON, promised_by=NOON + promise * HOUR)
 
     assert place.due_at - NOON == hours * HOUR
 
@@ -167,6 +167,22 @@ def test_question_uses_the_practice_promise_for_questions(cleared):
     asked = submit(cleared, kind=QUESTION, text="How deep?", at=NOON)
 
     assert asked.due_at == NOON + 30 * HOUR
+
+
+def test_question_on_friday_is_promised_for_the_working_week(cleared):
+    cleared.practice.working_days = [0, 1, 2, 3, 4]
+    cleared.practice.save()
+    friday = NOON + datetime.timedelta(days=2)
+
+    assert submit(cleared, kind=QUESTION, text="How deep?", at=friday).due_at == friday + 96 * HOUR
+
+
+def test_pain_does_not_wait_for_the_working_week(cleared):
+    cleared.practice.working_days = [0]
+    cleared.practice.save()
+    hurt(cleared, during=7)
+
+    assert submit(cleared, kind=QUESTION, text="How deep?", at=NOON).due_at == NOON + 12 * HOUR
 
 
 def test_waiting_submission_rises_after_news_of_pain_and_says_why(cleared):
