@@ -17,6 +17,7 @@ from submissions.domain import files, uploading
 from submissions.models import Clip, Upload
 from tests import factories as f
 from tests.factories import NOON
+from tests.shapes import on_both_storages
 
 TUS = {"Tus-Resumable": "1.0.0"}
 CHUNK = "application/offset+octet-stream"
@@ -291,6 +292,11 @@ def live(live_server, cast, filming):
     return live_server, headers
 
 
+def arrived(tmp_path) -> bytes:
+    """What a worker would find."""
+    return files.original_of(Clip.objects.select_related("upload").get(), folder=tmp_path).read_bytes()
+
+
 def told(filming) -> dict[str, str]:
     scheduled, prescription = filming
     return {
@@ -305,6 +311,7 @@ def content_of(size: int) -> bytes:
     return b"".join(hashlib.sha256(str(n).encode()).digest() for n in range(size // 32 + 1))[:size]
 
 
+@on_both_storages
 @pytest.mark.django_db(transaction=True)
 @pytest.mark.parametrize("checksum", [False, True])
 def test_tuspy_sends_a_whole_file_in_chunks(live, filming, tmp_path, checksum):
@@ -317,10 +324,10 @@ def test_tuspy_sends_a_whole_file_in_chunks(live, filming, tmp_path, checksum):
         str(tmp_path / "set.mp4"), chunk_size=70_000, metadata=told(filming), upload_checksum=checksum
     ).upload()
 
-    clip = Clip.objects.select_related("upload").get()
-    assert (clip.state, files.part_path(clip.upload.uuid).read_bytes() == sent) == (ClipState.RECEIVED, True)
+    assert (Clip.objects.get().state, arrived(tmp_path) == sent) == (ClipState.RECEIVED, True)
 
 
+@on_both_storages
 @pytest.mark.django_db(transaction=True)
 def test_upload_resumes_where_the_connection_was_cut(live, filming, tmp_path):
     server, headers = live
@@ -338,9 +345,8 @@ def test_upload_resumes_where_the_connection_was_cut(live, filming, tmp_path):
     began_at = resumed.offset
     resumed.upload()
 
-    clip = Clip.objects.select_related("upload").get()
     assert began_at == 160_000
-    assert files.part_path(clip.upload.uuid).read_bytes() == sent
+    assert arrived(tmp_path) == sent
 
 
 def cut_off(server, headers, url, *, offset, announced, sent) -> None:
@@ -361,8 +367,9 @@ def cut_off(server, headers, url, *, offset, announced, sent) -> None:
         threading.Event().wait(0.05)
 
 
+@on_both_storages
 @pytest.mark.django_db(transaction=True)
-def test_two_senders_at_once_leave_one_whole_file(live, begin, cast):
+def test_two_senders_at_once_leave_one_whole_file(live, begin, tmp_path):
     server, headers = live
     sent = content_of(64_000)
     upload = begin(len(sent), at=timezone.now())
@@ -380,4 +387,4 @@ def test_two_senders_at_once_leave_one_whole_file(live, begin, cast):
 
     assert answers.count(204) == 1
     assert set(answers) <= {204, 409, 423}
-    assert files.part_path(upload.uuid).read_bytes() == sent
+    assert arrived(tmp_path) == sent
