@@ -1,9 +1,11 @@
 """Questions that several rows answer together."""
 
 import datetime
+from collections.abc import Iterable
 
 from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 
+import jobs
 from clients.choices import AssignmentKind
 from clients.models import Assignment, Client, PainReport, ProtectedArea, User
 from programs.choices import BlockState
@@ -26,6 +28,16 @@ def next_to_review(user: User) -> Submission | None:
     """The first that can be answered now: a clip still being prepared is passed over."""
     ready = Q(clip=None) | Q(clip__state=ClipState.READY)
     return waiting_for(user).filter(ready).first()
+
+
+def stuck_clips(clips: Iterable[Clip | None]) -> set[int]:
+    """Those received whose preparation was set aside: nobody works on them until somebody says to try again."""
+    received = {clip.pk for clip in clips if clip is not None and clip.state == ClipState.RECEIVED}
+    if not received:
+        return set()
+    unattended = received - {args[0] for args in jobs.under_way("submissions.process_clip")}
+    # Asked again: one that became ready since it was read has no job under way either.
+    return set(Clip.objects.filter(pk__in=unattended, state=ClipState.RECEIVED).values_list("pk", flat=True))
 
 
 def with_reviews(submissions: QuerySet[Submission]) -> QuerySet[Submission]:

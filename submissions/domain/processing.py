@@ -45,7 +45,7 @@ def publish_clip(clip: Clip, made: ProcessedClip, *, at: datetime.datetime) -> b
     review_copy, poster = files.keep(made.review_copy, clip, ".mp4"), files.keep(made.poster, clip, ".jpg")
     published = False
     try:
-        with jobs.publishing():
+        with jobs.publishing(last=True):
             published = _move_on(
                 clip,
                 state=ClipState.READY,

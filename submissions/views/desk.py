@@ -31,6 +31,7 @@ from submissions.queries import (
     earlier_reviews,
     next_to_review,
     pain_this_week,
+    stuck_clips,
     waiting_for,
     with_reviews,
 )
@@ -44,6 +45,7 @@ class Row:
     submission: Submission
     due: str
     is_late: bool
+    is_stuck: bool
 
 
 def polled(view: View) -> View:
@@ -72,7 +74,9 @@ def queue(request: SignedInRequest) -> HttpResponse:
     at = timezone.now()
     mine = request.GET.get("mine") == "1"
     waiting = waiting_for(request.user, mine=mine)
-    rows = [Row(found, due_words(found.due_at, at=at), found.due_at < at) for found in waiting[:SHOWN]]
+    shown = list(waiting[:SHOWN])
+    stuck = stuck_clips(found.clip for found in shown)
+    rows = [Row(found, due_words(found.due_at, at=at), found.due_at < at, found.clip_id in stuck) for found in shown]
     context = {
         "rows": rows,
         "count": len(rows) if len(rows) < SHOWN else waiting.count(),
@@ -162,6 +166,7 @@ def _review_page(
         "form": form,
         "draft": f"correct-{corrects.uuid}" if corrects else f"review-{submission.uuid}",
         "failure": failure_words(submission.clip) if submission.clip else "",
+        "is_stuck": bool(stuck_clips([submission.clip])),
         "is_open": corrects is not None or form.is_bound or _can_be_answered(submission),
         "due": due_words(submission.due_at, at=at),
         "areas": areas_to_protect(submission.client, on=today),

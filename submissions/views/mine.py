@@ -18,7 +18,7 @@ from submissions.domain.processing import failure_words
 from submissions.domain.reviewing import ask_question, mark_seen
 from submissions.forms import AskForm, notes_as_json
 from submissions.models import Review, Submission
-from submissions.queries import answer_of, sent_by, unfinished_uploads
+from submissions.queries import answer_of, sent_by, stuck_clips, unfinished_uploads
 
 SHOWN = 100
 
@@ -28,12 +28,15 @@ class Sent:
     submission: Submission
     answer: Review | None
     failure: str
+    is_stuck: bool
 
 
 @login_required
 @require_safe
 def my_clips(request: SignedInRequest) -> HttpResponse:
-    sent = [Sent(found, answer_of(found), _failure_of(found)) for found in sent_by(request.user)[:SHOWN]]
+    shown = list(sent_by(request.user)[:SHOWN])
+    stuck = stuck_clips(found.clip for found in shown)
+    sent = [Sent(found, answer_of(found), _failure_of(found), found.clip_id in stuck) for found in shown]
     unfinished = unfinished_uploads(request.user, at=timezone.now())
     return render(request, "submissions/my_clips.html", {"sent": sent, "unfinished": unfinished})
 
@@ -48,6 +51,7 @@ def my_review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
         "clip": submission.clip,
         "movement": submission.clip.movement if submission.clip else submission.movement,
         "failure": _failure_of(submission),
+        "is_stuck": bool(stuck_clips([submission.clip])),
         "answer": answer,
         "notes": notes_as_json(answer) if answer else "[]",
     }

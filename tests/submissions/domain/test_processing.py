@@ -183,7 +183,7 @@ def test_worker_that_lost_its_lease_publishes_nothing(received, drawn_clip, monk
     before = stored_names()
 
     @contextmanager
-    def lost():
+    def lost(**_: object):
         raise jobs.LostLease
         yield
 

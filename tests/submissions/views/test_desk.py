@@ -9,6 +9,9 @@ from django.utils import timezone
 
 from clients.choices import Area, ReadKind, Side
 from clients.models import AccessRecord, PainReport, ProtectedArea
+from jobs import setting_aside
+from jobs.choices import JobState
+from jobs.models import Job
 from submissions.choices import ClipState, Lane, SubmissionKind, SubmissionState, Verdict
 from submissions.domain.reviewing import Note, send_review
 from submissions.models import Review, Submission
@@ -90,11 +93,40 @@ def test_timer_of_a_signed_out_page_gets_no_sign_in_page(client, db):
     assert client.get(reverse("queue"), headers={"HX-Request": "true"}).status_code == 401
 
 
-def test_queue_says_what_is_still_being_prepared(signed_in, cast):
+def received(cast) -> Submission:
+    """A clip whose preparation was asked for."""
     clip = f.ClipFactory(client=cast.client, state=ClipState.RECEIVED)
-    f.SubmissionFactory(client=cast.client, clip=clip)
+    Job.objects.create(name="submissions.process_clip", args=[clip.pk], run_at=NOON)
+    return f.SubmissionFactory(client=cast.client, clip=clip)
 
-    assert "being prepared" in signed_in(cast.coach).get(reverse("queue")).content.decode()
+
+def prepared_in_vain(cast) -> Submission:
+    waiting = received(cast)
+    Job.objects.update(state=JobState.FAILED, finished_at=NOON, last_error="OSError at transcode.py:1")
+    return waiting
+
+
+def test_queue_says_what_is_still_being_prepared(signed_in, cast):
+    received(cast)
+
+    page = signed_in(cast.coach).get(reverse("queue")).content.decode()
+
+    assert ("being prepared" in page, "failed on our side" in page) == (True, False)
+
+
+def test_queue_says_whose_preparation_was_set_aside(signed_in, cast):
+    prepared_in_vain(cast)
+
+    page = signed_in(cast.coach).get(reverse("queue")).content.decode()
+
+    assert ("being prepared" in page, "failed on our side" in page) == (False, True)
+
+
+def test_preparation_that_is_tried_again_is_no_longer_said_to_have_failed(signed_in, cast):
+    prepared_in_vain(cast)
+    setting_aside.try_again(Job.objects.get(), at=NOON)
+
+    assert "failed on our side" not in signed_in(cast.coach).get(reverse("queue")).content.decode()
 
 
 def test_queue_asks_the_database_as_often_for_many_rows_as_for_one(
@@ -254,12 +286,15 @@ def test_question_is_answered_by_the_same_page_without_a_clip(signed_in, cast):
 
 
 def test_clip_still_being_prepared_offers_no_form(signed_in, cast):
-    clip = f.ClipFactory(client=cast.client, state=ClipState.RECEIVED)
-    waiting = f.SubmissionFactory(client=cast.client, clip=clip)
-
-    page = signed_in(cast.coach).get(reverse("review", args=[waiting.uuid])).content.decode()
+    page = signed_in(cast.coach).get(reverse("review", args=[received(cast).uuid])).content.decode()
 
     assert ("being prepared" in page, 'name="verdict"' in page) == (True, False)
+
+
+def test_clip_whose_preparation_was_set_aside_says_so_and_offers_no_form(signed_in, cast):
+    page = signed_in(cast.coach).get(reverse("review", args=[prepared_in_vain(cast).uuid])).content.decode()
+
+    assert ("failed on our side" in page, 'name="verdict"' in page) == (True, False)
 
 
 def test_review_page_asks_the_database_as_often_with_many_notes(

@@ -4,6 +4,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.choices import JobState
+from jobs.models import Job
 from submissions.choices import ClipState, SubmissionKind, SubmissionState, Verdict
 from submissions.domain.media.reasons import Reason
 from submissions.domain.reviewing import Note, send_review
@@ -141,3 +143,15 @@ def test_question_box_says_that_nobody_reads_it_at_once(signed_in, cast):
 
 def test_coach_who_is_no_client_has_nobody_to_ask(signed_in, cast):
     assert signed_in(cast.coach).get(reverse("ask")).status_code == 404
+
+
+def test_client_reads_that_a_clip_set_aside_need_not_be_sent_again(signed_in, cast):
+    clip = f.ClipFactory(client=cast.client, state=ClipState.RECEIVED)
+    waiting = f.SubmissionFactory(client=cast.client, clip=clip)
+    failed = {"state": JobState.FAILED, "finished_at": NOON, "last_error": "OSError at transcode.py:1"}
+    Job.objects.create(name="submissions.process_clip", args=[clip.pk], run_at=NOON, **failed)
+    browser = signed_in(cast.client_user)
+
+    pages = [browser.get(reverse("my-clips")), browser.get(reverse("my-review", args=[waiting.uuid]))]
+
+    assert all("need not" in page.content.decode() for page in pages)
