@@ -8,12 +8,15 @@ from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from clients.choices import Role
+
 COACH_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("Desk"), "desk"),
     (_("Review queue"), "queue"),
     (_("Clients"), "clients"),
     (_("Movements"), "movements"),
 )
+OWNER_PLACES: tuple[tuple[Promise, str], ...] = ((_("Background work"), "background-work"),)
 CLIENT_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("My page"), "my-home"),
     (_("Train"), "today"),
@@ -34,15 +37,22 @@ def site(request: HttpRequest) -> dict[str, object]:
     if not hasattr(request, "standing") or not request.user.is_authenticated:
         return context
     standing = request.standing
+    member = standing.membership
     return context | {
         "practice_name": standing.practice.name if standing.practice else "",
-        "nav_items": _nav(request, is_coach=standing.membership is not None, is_client=standing.client is not None),
+        "nav_items": _nav(
+            request,
+            is_coach=member is not None,
+            is_owner=member is not None and member.role == Role.OWNER,
+            is_client=standing.client is not None,
+        ),
         "client_tabs": _client_tabs(request),
     }
 
 
-def _nav(request: HttpRequest, *, is_coach: bool, is_client: bool) -> list[dict[str, Any]]:
-    places = [*(COACH_PLACES if is_coach else ()), *(CLIENT_PLACES if is_client else ())]
+def _nav(request: HttpRequest, *, is_coach: bool, is_owner: bool, is_client: bool) -> list[dict[str, Any]]:
+    coach, owner = COACH_PLACES if is_coach else (), OWNER_PLACES if is_owner else ()
+    places = [*coach, *owner, *(CLIENT_PLACES if is_client else ())]
     return [_item(request, label, reverse(name), name) for label, name in places]
 
 

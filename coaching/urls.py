@@ -5,7 +5,7 @@ from django.urls import include, path
 from django.views.generic import TemplateView
 
 from coaching import health
-from coaching.views import client_home, desk, progress
+from coaching.views import background_work, client_home, desk, progress
 
 urlpatterns = [
     path("livez", health.livez, name="livez"),
@@ -13,6 +13,9 @@ urlpatterns = [
     path("", desk.home, name="home"),
     path("desk/", desk.desk, name="desk"),
     path("desk/attention/<uuid:item_uuid>/put-away/", desk.put_away, name="put-away"),
+    path("background-work/", background_work.background_work, name="background-work"),
+    path("background-work/<uuid:job_uuid>/try-again/", background_work.try_again, name="try-job-again"),
+    path("background-work/<uuid:job_uuid>/seen/", background_work.mark_seen, name="job-seen"),
     path("clients/<uuid:client_uuid>/", progress.client_progress, name="client"),
     path("clients/<uuid:client_uuid>/accept-all/", progress.decide_all, name="accept-all-suggestions"),
     path("clients/<uuid:client_uuid>/next-block/", progress.next_block, name="next-block"),

@@ -48,6 +48,8 @@ from coaching.models import (
     SuggestionDecision,
     WeeklyRow,
 )
+from jobs.choices import JobState
+from jobs.models import Job
 from programs import choices as p
 from programs.models import (
     Block,
@@ -693,3 +695,17 @@ class SuggestionDecisionFactory(_OfClient):
     dose = factory.LazyFunction(dict)
     by = factory.SubFactory(UserFactory)
     at = NOON
+
+
+class SetAsideJobFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Job
+
+    name = "clients.send_mail"
+    args = factory.LazyFunction(lambda: [1])
+    state = JobState.FAILED
+    attempts = 5
+    run_at = NOON
+    started_at = NOON
+    finished_at = NOON
+    last_error = "OSError at smtp.py:12"

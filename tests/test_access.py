@@ -132,6 +132,9 @@ ROUTES: dict[str, Route] = {
     "home": Route(get=SIGNED_IN, post=NOT_THIS_WAY),
     "desk": Route(get=ANY_TEAM, post=NOT_THIS_WAY, shows=True),
     "put-away": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(item_uuid="item")),
+    "background-work": Route(get=outcomes("owner"), post=NOT_THIS_WAY),
+    "try-job-again": Route(get=NOT_THIS_WAY, post=outcomes("owner"), kwargs=of(job_uuid="set_aside")),
+    "job-seen": Route(get=NOT_THIS_WAY, post=outcomes("owner"), kwargs=of(job_uuid="set_aside")),
     "client": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
     "accept-all-suggestions": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "next-block": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
@@ -462,6 +465,7 @@ def _desk(rows: dict[str, models.Model], client: Client) -> None:
         client=client, lineage=rows["prescription"].lineage, movement_name=f"{CANARY} movement", reason=f"{CANARY} seen"
     )
     f.WeeklyRowFactory(client=client)
+    rows["set_aside"] = f.SetAsideJobFactory(practice_id=client.practice_id)
 
 
 # Asking

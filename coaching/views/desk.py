@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 from clients.models import Client, Membership
 from clients.views import SignedInRequest
 from coaching.choices import AttentionAnswer
+from coaching.domain.background_work import count_undone
 from coaching.domain.deciding import answer_attention
 from coaching.models import AttentionItem
 from coaching.queries import attention_list
@@ -45,6 +46,7 @@ def desk(request: SignedInRequest) -> HttpResponse:
         "waiting": waiting.count(),
         "late": waiting.filter(due_at__lt=now).count(),
         "next_due": waiting.in_queue_order().select_related("client").first(),
+        "undone": count_undone(request.user),
         "now": now,
     }
     template = "coaching/desk.html#attention" if request.htmx else "coaching/desk.html"
