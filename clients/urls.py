@@ -1,6 +1,6 @@
 from django.urls import path
 
-from clients.views import accounts, enquiries, intake, notes, safety
+from clients.views import accounts, enquiries, intake, notes, practice, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -21,6 +21,13 @@ urlpatterns = [
     path("clients/<uuid:client_uuid>/readers/", notes.client_readers, name="client-readers"),
     path("notes/<uuid:note_uuid>/", notes.note, name="note"),
     path("my/readers/", notes.my_readers, name="my-readers"),
+    path("clients/<uuid:client_uuid>/coaches/", practice.second_coaches, name="second-coaches"),
+    path("practice/", practice.practice, name="practice"),
+    path("practice/team/", practice.team, name="team"),
+    path("practice/team/without-a-lead/", practice.nobody_leads, name="nobody-leads"),
+    path("practice/team/<uuid:member_uuid>/", practice.member, name="member"),
+    path("practice/team/<uuid:member_uuid>/role/", practice.member_role, name="member-role"),
+    path("practice/team/<uuid:member_uuid>/end/", practice.end_member, name="end-member"),
     path("consents/", intake.consents, name="consents"),
     path("intake/", intake.intake, name="intake"),
     path("intake/guardian/", intake.guardian_needed, name="guardian-needed"),

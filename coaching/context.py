@@ -16,7 +16,10 @@ COACH_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("Clients"), "clients"),
     (_("Movements"), "movements"),
 )
-OWNER_PLACES: tuple[tuple[Promise, str], ...] = ((_("Background work"), "background-work"),)
+OWNER_PLACES: tuple[tuple[Promise, str], ...] = (
+    (_("Practice"), "practice"),
+    (_("Background work"), "background-work"),
+)
 CLIENT_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("My page"), "my-home"),
     (_("Train"), "today"),

@@ -1,18 +1,23 @@
 """What people type about clips, questions and reviews."""
 
+import datetime
 import json
 from typing import Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from clients.models import Client
+from clients.choices import PromisesMeanwhile
+from clients.models import Client, Membership
 from programs.models import MovementRevision
 from submissions.choices import CameraSide, Verdict
 from submissions.domain.reviewing import Note
 from submissions.models import Review, Submission
 from submissions.queries import prescribed_movements
+
+LONGEST_ABSENCE_DAYS = 366
 
 
 class ClipForm(forms.Form):
@@ -147,3 +152,63 @@ def notes_as_json(review: Review) -> str:
     """As <review-notes> reads and writes them."""
     notes = [{"frame": note.frame, "at_s": str(note.at_s), "text": note.text} for note in review.notes.all()]
     return json.dumps(notes, ensure_ascii=False)
+
+
+class _CoachField(forms.ModelChoiceField):
+    def label_from_instance(self, coach: Any) -> str:
+        return str(coach.user.display_name)
+
+
+class AbsenceForm(forms.Form):
+    """From and to are whole days on the practice's clock; from today on means from now on."""
+
+    coach = _CoachField(label=_("Who is away"), queryset=Membership.objects.none(), to_field_name="uuid")
+    from_on = forms.DateField(label=_("First day away"), widget=forms.DateInput(attrs={"type": "date"}))
+    until_on = forms.DateField(label=_("Last day away"), widget=forms.DateInput(attrs={"type": "date"}))
+    cover = _CoachField(
+        label=_("Who covers"),
+        queryset=Membership.objects.none(),
+        required=False,
+        to_field_name="uuid",
+        empty_label=_("Nobody"),
+        help_text=_("They see these clients during this time only."),
+    )
+    promises = forms.ChoiceField(
+        label=_("What was promised to the clients"),
+        choices=PromisesMeanwhile.choices,
+        initial=PromisesMeanwhile.KEPT,
+        widget=forms.RadioSelect,
+        help_text=_("Pain and warning signs are never put off."),
+    )
+    message = forms.CharField(
+        label=_("A letter to the clients"),
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text=_("Empty: no letter goes out."),
+    )
+
+    def __init__(self, *args: Any, coaches: Any, team: Any, zone: datetime.tzinfo, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.zone = zone
+        self.fields["coach"].queryset = coaches  # type: ignore[attr-defined]
+        self.fields["cover"].queryset = team  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        first, last = data.get("from_on"), data.get("until_on")
+        if first and last and last < first:
+            self.add_error("until_on", _("This is before the first day."))
+        if first and last and (last - first).days > LONGEST_ABSENCE_DAYS:
+            self.add_error("until_on", _("Longer than a year: hand the clients over instead."))
+        if last and last < timezone.localdate(timezone=self.zone):
+            self.add_error("until_on", _("This is over already."))
+        if data.get("cover") and data.get("cover") == data.get("coach"):
+            self.add_error("cover", _("Somebody else has to cover."))
+        return data
+
+    def span(self, now: datetime.datetime) -> tuple[datetime.datetime, datetime.datetime]:
+        """The instants of an absence; one that starts today starts now."""
+        starts = datetime.datetime.combine(self.cleaned_data["from_on"], datetime.time(0), self.zone)
+        after = self.cleaned_data["until_on"] + datetime.timedelta(days=1)
+        return max(starts, now), datetime.datetime.combine(after, datetime.time(0), self.zone)

@@ -1,7 +1,7 @@
 from django.urls import path
 
 from submissions import api
-from submissions.views import clips, desk, filming, mine
+from submissions.views import absence, clips, desk, filming, mine
 
 urlpatterns = [
     path("train/<uuid:scheduled_uuid>/film/<uuid:prescription_uuid>/", filming.upload_clip, name="upload-clip"),
@@ -16,5 +16,7 @@ urlpatterns = [
     path("clips/<uuid:clip_uuid>/poster/", clips.clip_poster, name="clip-poster"),
     path("clips/<uuid:clip_uuid>/frames/", clips.clip_frames, name="clip-frames"),
     path("answers/<uuid:submission_uuid>/", mine.my_review, name="my-review"),
+    path("away/", absence.absences, name="absences"),
+    path("away/<uuid:absence_uuid>/end/", absence.end_absence, name="end-absence"),
     path("ask/", mine.ask, name="ask"),
 ]

@@ -117,6 +117,7 @@ def log_entry(things: Any) -> dict[str, Any]:
 
 
 CLIENT = of(client_uuid="client")
+MEMBER = of(member_uuid="member")
 BLOCK = of(block_uuid="block")
 DRAFT = of(block_uuid="draft")
 DRAFT_SESSION = of(block_uuid="draft", session_uuid="draft_session")
@@ -196,6 +197,16 @@ ROUTES: dict[str, Route] = {
     ),
     "client-readers": Route(get=outcomes("owner"), post=NOT_THIS_WAY, kwargs=CLIENT),
     "my-readers": Route(get=ANY_CLIENT, post=NOT_THIS_WAY),
+    "second-coaches": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=CLIENT, shows=True),
+    # The owner's own pages: of the practice, and of everybody in it.
+    "practice": Route(get=outcomes("owner"), post=outcomes("owner")),
+    "team": Route(get=outcomes("owner"), post=outcomes("owner")),
+    "nobody-leads": Route(get=outcomes("owner"), post=outcomes("owner")),
+    "member": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=MEMBER, shows=True),
+    "member-role": Route(get=NOT_THIS_WAY, post=outcomes("owner"), kwargs=MEMBER),
+    "end-member": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=MEMBER, shows=True),
+    "absences": Route(get=ANY_TEAM, post=ANY_TEAM),
+    "end-absence": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(absence_uuid="absence")),
     "consents": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"health": "yes", "video": "no"}),
     "intake": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "guardian-needed": Route(get=ANY_CLIENT, post=ANY_CLIENT),
@@ -404,6 +415,8 @@ def _people(cast) -> dict[str, User]:
 def _plan(rows: dict[str, models.Model], client: Client) -> None:
     today = timezone.localdate()
     Practice.objects.filter(pk=client.practice_id).update(takes_enquiries=True)
+    rows["member"] = Assignment.objects.get(client=client, kind="lead").coach
+    rows["absence"] = f.AbsenceFactory(practice=client.practice, coach=rows["member"])
     rows["enquiry"] = f.EnquiryFactory(practice=client.practice)
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
     block = f.BlockFactory(client=client, title=f"{CANARY} block", message=f"{CANARY} message", starts_on=today)

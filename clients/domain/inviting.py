@@ -10,7 +10,7 @@ from clients.choices import AssignmentKind, ClientState
 from clients.domain.history import move_client
 from clients.domain.mail import absolute, request_mail
 from clients.domain.tokens import new_token, token_hash
-from clients.errors import AlreadyAClient, InvitationNotOpen, InvitedSomeoneElse, SignInLinkNotOpen
+from clients.errors import AlreadyAClient, AlreadyOnTheTeam, InvitationNotOpen, InvitedSomeoneElse, SignInLinkNotOpen
 from clients.models import Assignment, Client, Invitation, Membership, SignInLink, User
 
 INVITATION_DAYS = 14
@@ -88,7 +88,7 @@ def open_invitation(token: str) -> Invitation:
 
 
 def accept_invitation(token: str, *, name: str, password: str, signed_in: User | None, at: datetime.datetime) -> User:
-    """Use the invitation: make the sign-in if there is none, tie it to the client, and begin the intake.
+    """Use the invitation: make the sign-in if there is none, tie it to the client or the team, begin a client's intake.
 
     Someone who has a sign-in already accepts while signed in with it. Raises InvitationNotOpen, InvitedSomeoneElse.
     """
@@ -100,7 +100,8 @@ def accept_invitation(token: str, *, name: str, password: str, signed_in: User |
         user = _person_for(invitation, name=name, password=password, signed_in=signed_in)
         client = invitation.client
         if client is None:
-            raise InvitationNotOpen
+            join_team(invitation, user)
+            return user
         client.user, client.name = user, name or client.name
         try:
             client.save(update_fields=["user", "name"])
@@ -108,6 +109,15 @@ def accept_invitation(token: str, *, name: str, password: str, signed_in: User |
             raise AlreadyAClient from error
         move_client(client, to=ClientState.INTAKE, by=user, at=at)
     return user
+
+
+def join_team(invitation: Invitation, user: User) -> Membership:
+    """What accepting an invitation to the team makes. Raises AlreadyOnTheTeam."""
+    with transaction.atomic():
+        type(invitation.practice).objects.select_for_update().get(pk=invitation.practice_id)
+        if Membership.objects.filter(practice_id=invitation.practice_id, user=user, ended_at=None).exists():
+            raise AlreadyOnTheTeam
+        return Membership.objects.create(practice_id=invitation.practice_id, user=user, role=invitation.role)
 
 
 def _person_for(invitation: Invitation, *, name: str, password: str, signed_in: User | None) -> User:

@@ -57,15 +57,6 @@ def invite_coach(owner: Membership, *, email: str, role: Role, at: datetime.date
     return invitation
 
 
-def join_team(invitation: Invitation, user: User) -> Membership:
-    """What accepting an invitation to the team makes. Raises AlreadyOnTheTeam."""
-    with transaction.atomic():
-        type(invitation.practice).objects.select_for_update().get(pk=invitation.practice_id)
-        if Membership.objects.filter(practice_id=invitation.practice_id, user=user, ended_at=None).exists():
-            raise AlreadyOnTheTeam
-        return Membership.objects.create(practice_id=invitation.practice_id, user=user, role=invitation.role)
-
-
 def change_role(member: Membership, *, role: Role) -> None:
     """Raises LastOwner."""
     with transaction.atomic():

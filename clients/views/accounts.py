@@ -72,7 +72,7 @@ def accept(request: SignedInRequest, token: str) -> HttpResponse:
             form.add_error(None, str(error))
             return render(request, "clients/accept.html", context, status=409)
         login(request, user, backend=BACKEND)
-        return redirect("consents")
+        return redirect("consents" if invitation.client_id else "home")
     return render(request, "clients/accept.html", context)
 
 
