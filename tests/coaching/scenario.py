@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from clients.choices import ItemKind
-from clients.models import Client
+from clients.models import Assignment, Client, Membership
+from coaching.models import AttentionItem
 from programs.choices import LoadKind, Outcome, SectionKind, SessionState
 from programs.models import Block, Prescription, ScheduledSession
 from tests import factories as f
@@ -94,3 +95,20 @@ def log_all(scenario: Scenario, amounts: list[int], *, upto: datetime.date = TOD
     for n, scheduled in enumerate(scenario.sessions):
         if scheduled.on < upto:
             log(scenario, n, amounts, **how)
+
+
+def caseload(coach: Membership, items: list[list[tuple[int, int]]]) -> list[Client]:
+    """Clients of a coach, one a list: with items of these ranks, known for that many days before TODAY."""
+    house = coach.practice
+    people = Client.objects.bulk_create(Client(practice=house, name=f"Person {n}") for n in range(len(items)))
+    Assignment.objects.bulk_create(
+        Assignment(practice=house, client=person, coach=coach, kind="lead", from_at=f.NOON) for person in people
+    )
+    AttentionItem.objects.bulk_create(
+        f.AttentionItemFactory.build(
+            practice=house, client=person, key=str(n), rank=rank, since=TODAY - datetime.timedelta(days=days)
+        )
+        for person, several in zip(people, items, strict=True)
+        for n, (rank, days) in enumerate(several)
+    )
+    return people
