@@ -11,6 +11,9 @@ from django.conf import settings
 from django.db import DatabaseError, connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 
+from coaching.settings.storage import storage_problems
+from submissions.domain.storage import clip_storage
+
 OLDEST_SQLITE = (3, 37, 0)
 NEEDED_BYTES = 1024**3
 
@@ -98,6 +101,11 @@ def check_private_folder() -> None:
     folder = Path(settings.VAR)
     if not settings.DEMO and folder.exists() and folder.stat().st_mode & stat.S_IRWXO:
         raise Refused(f"{folder} is open to every user of this machine. Close it: chmod o-rwx {folder}")
+
+
+def check_storage() -> None:
+    for problem in storage_problems() or filter(None, [clip_storage().why_unusable()]):
+        raise Refused(problem)
 
 
 def check_sqlite() -> None:

@@ -72,6 +72,7 @@ def prepare(*, host: str, port: int, demo: bool, migrate: bool, say: Callable[[s
     checks.check_port(host, port)
     checks.check_disk()
     checks.check_private_folder()
+    checks.check_storage()
     checks.check_sqlite()
     checks.check_database()
     checks.check_migrations(will_migrate=migrate)
