@@ -90,3 +90,11 @@ class LastOwner(ClientsError):
 
 class AlreadyOnTheTeam(ClientsError):
     message = _("This person is on the team already.")
+
+
+class GuardianLinkNotOpen(ClientsError):
+    message = _("This letter was replaced by a newer one, or has run out. Ask for a new one.")
+
+
+class GuardianIsTheClient(ClientsError):
+    message = _("This is your own address. The letter has to reach your parent or guardian.")

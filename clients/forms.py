@@ -505,3 +505,20 @@ class SecondCoachForm(forms.Form):
     def __init__(self, *args: Any, coaches: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["coach"].queryset = coaches  # type: ignore[attr-defined]
+
+
+class GuardianForm(forms.Form):
+    name = forms.CharField(label=_("Name of your parent or guardian"), max_length=200)
+    email = forms.EmailField(label=_("Their e-mail address"))
+    relation = forms.CharField(
+        label=_("Who they are to you"), max_length=100, help_text=_("Mother, father, foster parent.")
+    )
+
+
+class GuardianPhoneForm(forms.Form):
+    phone = forms.CharField(
+        label=_("A number where you can be reached in an emergency"),
+        max_length=50,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
+    )

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from clients.views import accounts, enquiries, intake, notes, practice, safety
+from clients.views import accounts, enquiries, guardians, intake, notes, practice, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -30,7 +30,8 @@ urlpatterns = [
     path("practice/team/<uuid:member_uuid>/end/", practice.end_member, name="end-member"),
     path("consents/", intake.consents, name="consents"),
     path("intake/", intake.intake, name="intake"),
-    path("intake/guardian/", intake.guardian_needed, name="guardian-needed"),
+    path("intake/guardian/", guardians.guardian_needed, name="guardian-needed"),
+    path("guardian/<str:token>/", guardians.guardian, name="guardian"),
     path("intake/outcome/", intake.outcome, name="outcome"),
     path("intake/<slug:slug>/", intake.intake_step, name="intake-step"),
     path("stop/", intake.stop_and_seek_care, name="stop-and-seek-care"),

@@ -210,6 +210,8 @@ ROUTES: dict[str, Route] = {
     "consents": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"health": "yes", "video": "no"}),
     "intake": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "guardian-needed": Route(get=ANY_CLIENT, post=ANY_CLIENT),
+    # Whoever holds the letter; it is about the invited client.
+    "guardian": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"token": things.guardian_token}),
     "outcome": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "intake-step": Route(get=ANY_CLIENT, post=ANY_CLIENT, kwargs=lambda things: {"slug": "goal"}),
     "stop-and-seek-care": Route(get=ANY_CLIENT, post=ANY_CLIENT),
@@ -361,6 +363,7 @@ class Things:
     invited: Client
     invitation_token: str
     sign_in_token: str
+    guardian_token: str
     rows: dict[str, models.Model]
 
     def __getattr__(self, name: str) -> models.Model:
@@ -387,12 +390,13 @@ def _things(cast: Cast) -> Things:
     Assignment.objects.create(
         practice=client.practice, client=invited, coach=cast.coach_membership, kind="lead", from_at=f.NOON
     )
-    letter, link = new_token(), new_token()
+    letter, link, guardians = new_token(), new_token(), new_token()
+    f.GuardianRequestFactory(client=invited, token_sha256=token_hash(guardians))
     f.InvitationFactory(client=invited, email="invited@example.test", token_sha256=token_hash(letter))
     SignInLink.objects.create(
         user=client.user, token_sha256=token_hash(link), expires_at=timezone.now() + datetime.timedelta(hours=1)
     )
-    return Things(client, _people(cast), invited, letter, link, rows)
+    return Things(client, _people(cast), invited, letter, link, guardians, rows)
 
 
 def _people(cast) -> dict[str, User]:
@@ -627,7 +631,7 @@ def test_address_lets_in_whom_it_should_and_tells_others_nothing(visits, name):
     assert [asked for asked, answer in others.items() if answer.tells(CANARY)] == []
     assert [asked for asked, answer in others.items() if answer.has_changed_the_client] == []
     coaches_alone = {asked: answer for asked, answer in answers.items() if asked[0] not in {"coach", "owner"}}
-    if name != "accept-invitation":
+    if name not in {"accept-invitation", "guardian"}:
         assert [asked for asked, answer in coaches_alone.items() if answer.tells(COACHES_CANARY)] == []
     if route.shows:
         _check_there_is_something_to_leak(answers, route.get, name)

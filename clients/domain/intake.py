@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from clients.choices import Ceiling, ClientState, ConsentKind
 from clients.domain.consent import has_consent
+from clients.domain.guardians import guardian_missing
 from clients.domain.history import move_client
 from clients.domain.mail import absolute, request_mail
 from clients.domain.notices import coaches_to_wake
@@ -51,7 +52,7 @@ def save_answers(intake: Intake, answers: dict[str, Any], *, by: User, at: datet
     client = intake.client
     if any(QUESTIONS[code].is_health for code in answers) and not has_consent(client, ConsentKind.HEALTH):
         raise ConsentMissing
-    if client.needs_guardian and "age" not in answers:
+    if guardian_missing(client) and "age" not in answers:
         raise GuardianNeeded
     with transaction.atomic():
         Intake.objects.select_for_update().get(pk=intake.pk)
@@ -85,7 +86,7 @@ def finish_intake(intake: Intake, *, by: User, at: datetime.datetime) -> Screeni
         locked = Intake.objects.select_for_update().select_related("client__practice").get(pk=intake.pk)
         if locked.finished_at is not None:
             return Screening.objects.get(intake=locked, is_current=True)
-        if locked.client.needs_guardian:
+        if guardian_missing(locked.client):
             raise GuardianNeeded
         if open_questions(locked):
             raise IntakeIncomplete

@@ -6,6 +6,7 @@ from typing import Any
 
 from clients.choices import Ceiling, ConsentKind
 from clients.domain.consent import has_consent
+from clients.domain.guardians import guardian_missing
 from clients.errors import ClearanceMissing, ConsentMissing, GuardianNeeded, IntakeIncomplete, Locked, ScreeningExpired
 from clients.models import Clearance, Client, ProtectedArea, RedFlagReport, Screening
 from methods import screening as rules
@@ -35,7 +36,7 @@ def require_start(client: Client, *, on: datetime.date) -> Start:
     Raises GuardianNeeded, ConsentMissing, Locked, IntakeIncomplete, ScreeningExpired, ClearanceMissing. No role
     overrides them.
     """
-    if client.needs_guardian:
+    if guardian_missing(client):
         raise GuardianNeeded
     if not has_consent(client, ConsentKind.HEALTH):
         raise ConsentMissing

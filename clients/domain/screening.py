@@ -12,6 +12,7 @@ from clients.domain.safety import ceiling_of, current_screening, decide
 from clients.domain.versions import supersede
 from clients.models import Clearance, Client, Intake, IntakeAnswer, RedFlagReport, Screening, User
 from methods import red_flags
+from methods.referral import ReferFirst
 
 # Answers are asked again after a year, whatever the outcome was.
 ANSWERS_VALID_MONTHS = 12
@@ -44,6 +45,9 @@ def screen_client(intake: Intake, *, at: datetime.datetime) -> Screening:
     """
     client = intake.client
     inputs = inputs_from(current_answers(intake))
+    if client.needs_guardian and inputs["refer_first"] is not None:
+        # With a guardian's consent, a minor still needs a professional's word: the algorithm is about adults.
+        inputs["refer_first"] = [*inputs["refer_first"], ReferFirst.MINOR.value]
     decision = decide(inputs)
     day = at.astimezone(client.zone).date()
     version = Screening(

@@ -48,15 +48,27 @@ CONSENT_TEXTS = {
 
 
 @dataclass(frozen=True)
-class EnquiryConsent:
+class PlainConsent:
     version: str
     text: Promise
 
 
-ENQUIRY_CONSENT = EnquiryConsent(
+ENQUIRY_CONSENT = PlainConsent(
     version="2026-11",
     text=_(
         "I agree that this practice keeps what I write here to answer me. Please leave health matters out: they are "
         "asked later, if we work together. Whatever does not lead to working together is erased after three months."
+    ),
+)
+
+
+GUARDIAN_CONSENT = PlainConsent(
+    version="2026-11",
+    text=_(
+        "I am a parent or legal guardian of this person. I agree that they train with this practice at a distance, "
+        "without a coach in the room, and that the practice stores and reads what they tell about their health, "
+        "and their clips if they agree to that themselves. Before the first session a licensed professional's word is "
+        "needed. I know that nobody reads messages continuously and that emergencies go to the local emergency "
+        "number. I can take this back at any time on this page; training then stops."
     ),
 )

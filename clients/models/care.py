@@ -22,7 +22,7 @@ class Goal(ClientFact):
 
 
 class GuardianRequest(ClientRow):
-    """A letter to the guardian of someone under the age limit. The link works once; only its hash is kept."""
+    """A letter to the guardian of someone under the age limit. Its link answers, and takes back."""
 
     name = models.CharField(max_length=200)
     email = models.EmailField()

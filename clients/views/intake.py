@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 from clients.choices import Ceiling, ConsentKind
 from clients.domain import body, equipment
 from clients.domain.consent import decide_consent, has_consent
+from clients.domain.guardians import guardian_missing
 from clients.domain.intake import finish_intake, last_finished, next_step, open_intake, save_answers
 from clients.domain.safety import ceiling_under, current_screening, newest_clearance
 from clients.domain.screening import current_answers, report_red_flags
@@ -73,7 +74,7 @@ def intake(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     if not has_consent(client, ConsentKind.HEALTH):
         return redirect("consents")
-    if client.needs_guardian:
+    if guardian_missing(client):
         return redirect("guardian-needed")
     current = Intake.objects.filter(client=client, finished_at=None).first()
     if current is None and last_finished(client) is not None and request.method != "POST":
@@ -111,7 +112,7 @@ def _questions(request: SignedInRequest, client: Client, current: Intake, step: 
         return redirect("stop-and-seek-care")
     if request.method == "POST" and form.is_valid() and not _red_flags_unanswered(request, step):
         save_answers(current, form.cleaned_data, by=request.user, at=timezone.now())
-        if client.needs_guardian:
+        if guardian_missing(client):
             return redirect("guardian-needed")
         return _onward(request, current, step)
     return _page(request, current, step, form)
@@ -237,13 +238,6 @@ def _outcome_words(screening: Screening, hours: int) -> dict[str, str]:
     if screening.code and screening.inputs.get("refer_first"):
         words = REFER_FIRST
     return {"title": str(words.title), "text": str(words.text), "next": str(words.next) % {"hours": hours}}
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def guardian_needed(request: SignedInRequest) -> HttpResponse:
-    client = own_client(request)
-    return render(request, "clients/guardian_needed.html", {"practice": client.practice, "client": client})
 
 
 @login_required

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 
 from clients.choices import ConsentKind
 from clients.domain.consent import has_consent
+from clients.domain.guardians import guardian_missing
 from clients.domain.intake import last_finished
 from clients.domain.pain import awaiting_morning
 from clients.domain.safety import require_start
@@ -25,7 +26,7 @@ def my_home(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     if not has_consent(client, ConsentKind.HEALTH):
         return redirect("consents")
-    if client.needs_guardian:
+    if guardian_missing(client):
         return redirect("guardian-needed")
     today = timezone.localdate(timezone=client.zone)
     try:
