@@ -4,6 +4,7 @@ import logging
 import sys
 import threading
 import warnings
+from collections.abc import Callable
 from logging.config import dictConfig
 from types import TracebackType
 from typing import Any
@@ -18,8 +19,20 @@ from coaching import logs
 logger = logging.getLogger(__name__)
 
 
+def _said_by_the_caller(level: str) -> Callable[..., None]:
+    """As gunicorn's own method does it, which hides where the words stand in gunicorn's source."""
+
+    def say(self: Logger, message: object, *args: object, **options: Any) -> None:
+        getattr(self.error_log, level)(message, *args, **{"stacklevel": 2} | options)
+
+    return say
+
+
 class GunicornLogger(Logger):
     """No access line, which would print paths with tokens in them: coaching.middleware.access_line writes ours."""
+
+    critical, error, warning = map(_said_by_the_caller, ["critical", "error", "warning"])
+    info, debug, exception = map(_said_by_the_caller, ["info", "debug", "exception"])
 
     def setup(self, cfg: Config) -> None:
         super().setup(cfg)

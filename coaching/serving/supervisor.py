@@ -98,7 +98,9 @@ class Supervisor:
                 self._say_line(child, line)
 
     def _say_line(self, child: Child, line: bytes) -> None:
-        self.say(f"{child.name:<9} | {line.decode(errors='replace')}")
+        text = line.decode(errors="replace")
+        # A line in JSON is passed on as it is, for whoever reads lines in JSON.
+        self.say(text if text.startswith("{") else f"{child.name:<9} | {text}")
 
     def _notice_deaths(self) -> None:
         for child in self.children:

@@ -1,4 +1,5 @@
 import http.client
+import logging
 import os
 import shutil
 import sys
@@ -17,6 +18,8 @@ from django.db import connections
 from coaching.serving import checks
 from coaching.serving.supervisor import Child, Supervisor
 from programs.domain.library import load_library
+
+logger = logging.getLogger(__name__)
 
 # Uploads from phones are slow: each holds a thread for as long as it takes.
 WEB_THREADS = 16
@@ -54,8 +57,12 @@ class Command(BaseCommand):
         self._say("Stopped.")
 
     def _say(self, line: str) -> None:
-        self.stdout.write(line)
-        self.stdout.flush()
+        """To the terminal; in production a line like all others."""
+        if settings.DEMO or line.startswith("{"):
+            self.stdout.write(line)
+            self.stdout.flush()
+        else:
+            logger.info(line)
 
     def _announce(self) -> None:
         self._say(f"Purlin answers at {address(self.host, self.port)}")
