@@ -3,13 +3,13 @@
 Nothing here reaches into the process: what people see on pages is all that is asked.
 """
 
-import os
 import re
 import signal
 import socket
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
@@ -18,6 +18,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from coaching.demo.figures import draw_clip
+from tests.shapes import served
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 ROOT = Path(__file__).resolve().parents[2]
@@ -29,9 +30,16 @@ START_S = 300
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory):
-    """The demo loaded and served in an empty folder, as `make run` does it: its address and sign-in links."""
+    """The demo loaded and served in an empty folder, as `make run` does it: its address and sign-in links.
+
+    In the scaled shape (python -m tests.shapes) with an empty database and a place of its own in the storage.
+    """
     folder = tmp_path_factory.mktemp("house")
-    environment = os.environ | {"PURLIN_VAR": str(folder), "DJANGO_SETTINGS_MODULE": "coaching.settings.demo"}
+    with served.environment(folder) as environment:
+        yield from serve_demo(folder, environment | {"DJANGO_SETTINGS_MODULE": "coaching.settings.demo"})
+
+
+def serve_demo(folder: Path, environment: dict[str, str]) -> Iterator[tuple[str, dict[str, str]]]:
     manage = [sys.executable, str(ROOT / "manage.py")]
     subprocess.run([*manage, "demo", "--if-empty"], env=environment, check=True, timeout=START_S)
     with socket.socket() as free:
