@@ -95,6 +95,9 @@ class ItemKind(models.TextChoices):
     STRAPS = "straps", _("Hanging straps")
     ANCHOR = "anchor", _("A fixed anchor for a band or the feet")
     DIP_BARS = "dip_bars", _("Dip bars")
+    POLE = "pole", _("A fixed upright pole")
+    CLIMBING_ROPE = "climbing_rope", _("A hanging rope")
+    DOOR_ANCHOR = "door_anchor", _("A door anchor for a band")
 
 
 ITEMS_WANTING_A_SET_UP_CHECK = frozenset(
@@ -108,6 +111,9 @@ ITEMS_WANTING_A_SET_UP_CHECK = frozenset(
         ItemKind.STRAPS,
         ItemKind.ANCHOR,
         ItemKind.DIP_BARS,
+        ItemKind.POLE,
+        ItemKind.CLIMBING_ROPE,
+        ItemKind.DOOR_ANCHOR,
         ItemKind.BOX,
         ItemKind.STEP,
     }

@@ -98,3 +98,15 @@ class GuardianLinkNotOpen(ClientsError):
 
 class GuardianIsTheClient(ClientsError):
     message = _("This is your own address. The letter has to reach your parent or guardian.")
+
+
+class LastPlace(ClientsError):
+    message = _("This is the only place. Add another one first.")
+
+
+class SetUpCheckIncomplete(ClientsError):
+    message = _("Everything on the list has to be tested before it counts.")
+
+
+class NotAPhoto(ClientsError):
+    message = _("This file cannot be read as a photo. JPEG, PNG and WebP up to 15 MB can.")

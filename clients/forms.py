@@ -24,12 +24,16 @@ from clients.domain.body import AreaToProtect
 from clients.domain.enquiring import Asked
 from clients.domain.notes import PLACES
 from clients.domain.practice import SETTLED, closes_after_it_opens
+from clients.domain.things import metric, shown
 from clients.library.emergency_numbers import EMERGENCY_NUMBERS
+from clients.library.equipment import ATTRIBUTES, TESTS, Attribute
 from clients.library.intake import OFFERED_ITEMS, Question, Step
 from clients.models import Client, Membership, Practice
 
 LONG_TEXT = 4000
 LONGEST_PROMISE = 14 * 24
+# Past this a number is a slip of the hand, whatever it is of.
+ABSURD = 100_000
 NONE_OF_THESE = "none"
 
 
@@ -143,18 +147,36 @@ class StepForm(forms.Form):
         return initial
 
 
-class MassesField(forms.CharField):
-    """Masses in one line, "8, 12, 16", in the client's unit."""
+class NumbersField(forms.CharField):
+    """Numbers in one line, "8, 12, 16", in the client's unit; kept in kg or cm."""
+
+    def __init__(self, *, minimum: float, maximum: float, unit: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.minimum, self.maximum, self.unit = minimum, maximum, unit
 
     def clean(self, value: Any) -> list[float]:
         text = super().clean(value)
         try:
-            masses = [float(Decimal(part)) for part in text.replace(";", ",").split(",") if part.strip()]
+            numbers = [Decimal(part.strip()) for part in text.replace(";", ",").split(",") if part.strip()]
         except ArithmeticError as error:
             raise forms.ValidationError(_("Numbers with commas between, such as 8, 12, 16.")) from error
-        if any(not 0 < mass <= 200 for mass in masses):
-            raise forms.ValidationError(_("Each between 0 and 200."))
-        return masses
+        if not all(number.is_finite() and abs(number) < ABSURD for number in numbers):
+            raise forms.ValidationError(_("Numbers with commas between, such as 8, 12, 16."))
+        kept = sorted({metric(number, self.unit) for number in numbers})
+        if any(not self.minimum <= number <= self.maximum for number in kept):
+            lowest, highest = (shown(limit, self.unit) for limit in (self.minimum, self.maximum))
+            raise forms.ValidationError(
+                _("Each between %(lowest)s and %(highest)s.") % {"lowest": lowest, "highest": highest}
+            )
+        return kept
+
+
+class NumberField(NumbersField):
+    def clean(self, value: Any) -> list[float]:
+        kept = super().clean(value)
+        if len(kept) > 1:
+            raise forms.ValidationError(_("One number, please."))
+        return kept
 
 
 class EquipmentForm(forms.Form):
@@ -165,11 +187,6 @@ class EquipmentForm(forms.Form):
         label=_("What is there?"),
         choices=[(kind.value, kind.label) for kind in OFFERED_ITEMS],
         widget=forms.CheckboxSelectMultiple,
-        required=False,
-    )
-    masses = MassesField(
-        label=_("Masses of your dumbbells or kettlebells"),
-        help_text=_("In your unit, with commas between: 8, 12, 16. Leave empty if you have none."),
         required=False,
     )
     checked = forms.MultipleChoiceField(
@@ -183,6 +200,18 @@ class EquipmentForm(forms.Form):
         required=False,
     )
 
+    def __init__(self, *args: Any, unit: str = MassUnit.KG, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["masses"] = NumbersField(
+            label=_("Masses of your dumbbells or kettlebells"),
+            help_text=_("In %(unit)s, with commas between: 8, 12, 16. Leave empty if you have none.") % {"unit": unit},
+            required=False,
+            minimum=0.25,
+            maximum=120,
+            unit=unit,
+        )
+        self.order_fields(["place", "items", "masses", "checked"])
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         extra = set(data.get("checked", [])) - set(data.get("items", []))
@@ -194,7 +223,90 @@ class EquipmentForm(forms.Form):
     def item_attributes(self) -> dict[str, dict[str, Any]]:
         masses = self.cleaned_data["masses"]
         weights = {ItemKind.DUMBBELL, ItemKind.KETTLEBELL}
-        return {kind: {"masses": masses} if kind in weights else {} for kind in self.cleaned_data["items"]}
+        return {kind: {"masses_kg": masses} if kind in weights else {} for kind in self.cleaned_data["items"]}
+
+
+def masses_shown(masses_kg: list[float], unit: str) -> str:
+    return ", ".join(shown(mass, unit) for mass in masses_kg)
+
+
+class NewPlaceForm(forms.Form):
+    name = forms.CharField(label=_("Another place"), max_length=100)
+
+
+class ItemsForm(forms.Form):
+    """Everything a place can have: a tick for each thing, and its details in the client's units."""
+
+    name = forms.CharField(label=_("Name of the place"), max_length=100)
+
+    def __init__(
+        self, *args: Any, client: Client, name: str, present: dict[str, dict[str, Any]], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.client = client
+        self.fields["name"].initial = name
+        for kind in ItemKind:
+            has = forms.BooleanField(label=str(kind.label), required=False, initial=kind in present)
+            self.fields[f"has_{kind}"] = has
+            for attribute in ATTRIBUTES.get(kind, ()):
+                kept = present.get(kind, {}).get(attribute.code)
+                self.fields[f"{kind}_{attribute.code}"] = self._detail(attribute, kept)
+
+    def _detail(self, attribute: Attribute, kept: Any) -> forms.Field:
+        if attribute.kind == "ticks":
+            widget = forms.CheckboxSelectMultiple
+            return forms.MultipleChoiceField(
+                label=str(attribute.label), choices=attribute.choices, widget=widget, required=False, initial=kept or []
+            )
+        unit = self.client.mass_unit if attribute.kind in {"mass", "masses"} else self.client.length_unit
+        several = attribute.kind in {"masses", "lengths"}
+        numbers = kept if isinstance(kept, list) else [] if kept is None else [kept]
+        return (NumbersField if several else NumberField)(
+            label=attribute.label,
+            required=False,
+            minimum=attribute.minimum,
+            maximum=attribute.maximum,
+            unit=unit,
+            initial=masses_shown(numbers, unit),
+            widget=forms.TextInput(attrs={"data-unit": unit, "inputmode": "decimal"}),
+        )
+
+    def rows(self) -> list[tuple[forms.BoundField, list[forms.BoundField]]]:
+        """A tick and its details, for the page."""
+        return [
+            (self[f"has_{kind}"], [self[f"{kind}_{attribute.code}"] for attribute in ATTRIBUTES.get(kind, ())])
+            for kind in ItemKind
+        ]
+
+    def items(self) -> dict[str, dict[str, Any]]:
+        """What is there, by kind; details that were left empty are not kept."""
+        return {kind.value: self._details(kind) for kind in ItemKind if self.cleaned_data[f"has_{kind}"]}
+
+    def _details(self, kind: ItemKind) -> dict[str, Any]:
+        details = {}
+        for attribute in ATTRIBUTES.get(kind, ()):
+            value = self.cleaned_data[f"{kind}_{attribute.code}"]
+            if value:
+                details[attribute.code] = value[0] if attribute.kind in {"mass", "length"} else value
+        return details
+
+
+class SetUpCheckForm(forms.Form):
+    photo = forms.FileField(
+        label=_("A photo, if you like"),
+        required=False,
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        help_text=_("Your coach can see it. Place and device are removed from it."),
+    )
+
+    def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["tested"] = forms.MultipleChoiceField(
+            label=_("What I tested today"),
+            choices=[(test.code, test.words) for test in TESTS[ItemKind(kind)]],
+            widget=forms.CheckboxSelectMultiple,
+        )
+        self.order_fields(["tested", "photo"])
 
 
 AREA_ROWS = 4

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from clients.views import accounts, enquiries, guardians, intake, notes, practice, safety
+from clients.views import accounts, enquiries, equipment, guardians, intake, notes, practice, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -28,6 +28,11 @@ urlpatterns = [
     path("practice/team/<uuid:member_uuid>/", practice.member, name="member"),
     path("practice/team/<uuid:member_uuid>/role/", practice.member_role, name="member-role"),
     path("practice/team/<uuid:member_uuid>/end/", practice.end_member, name="end-member"),
+    path("my/places/", equipment.my_places, name="my-places"),
+    path("my/places/<uuid:place_uuid>/", equipment.my_place, name="my-place"),
+    path("my/places/<uuid:place_uuid>/change/", equipment.change_place, name="change-place"),
+    path("my/things/<uuid:item_uuid>/check/", equipment.set_up_check, name="set-up-check"),
+    path("checks/<uuid:check_uuid>/photo/", equipment.check_photo, name="check-photo"),
     path("consents/", intake.consents, name="consents"),
     path("intake/", intake.intake, name="intake"),
     path("intake/guardian/", guardians.guardian_needed, name="guardian-needed"),

@@ -207,6 +207,11 @@ ROUTES: dict[str, Route] = {
     "end-member": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=MEMBER, shows=True),
     "absences": Route(get=ANY_TEAM, post=ANY_TEAM),
     "end-absence": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(absence_uuid="absence")),
+    "my-places": Route(get=ANY_CLIENT, post=ANY_CLIENT),
+    "my-place": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place"), shows=True),
+    "change-place": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place")),
+    "set-up-check": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(item_uuid="thing"), shows=True),
+    "check-photo": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(check_uuid="check"), shows=True),
     "consents": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"health": "yes", "video": "no"}),
     "intake": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "guardian-needed": Route(get=ANY_CLIENT, post=ANY_CLIENT),
@@ -438,7 +443,10 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
     today = timezone.localdate()
     f.BodyMassFactory(client=client)
     f.ProtectedAreaFactory(client=client, why=f"{CANARY} why")
-    f.EquipmentItemFactory(place=f.PlaceFactory(client=client, name=f"{CANARY} garage"))
+    rows["place"] = f.PlaceFactory(client=client, name=f"{CANARY} garage")
+    rows["thing"] = f.EquipmentItemFactory(place=rows["place"])
+    photo = default_storage.save("checks/photo.jpg", ContentFile(f"{CANARY} photo".encode()))
+    rows["check"] = f.SetUpCheckFactory(client=client, item=rows["thing"], photo=photo)
     f.ClearanceFactory(client=client, limits=f"{CANARY} limits")
     rows["note"] = f.NoteFactory(client=client, text=f"{COACHES_CANARY} note")
     f.PinnedLineFactory(client=client, place=2, text=f"{COACHES_CANARY} line")

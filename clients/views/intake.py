@@ -18,7 +18,7 @@ from clients.domain.intake import finish_intake, last_finished, next_step, open_
 from clients.domain.safety import ceiling_under, current_screening, newest_clearance
 from clients.domain.screening import current_answers, report_red_flags
 from clients.errors import ClientsError, ConsentMissing, GuardianNeeded, IntakeIncomplete
-from clients.forms import AreasForm, EquipmentForm, StepForm
+from clients.forms import AreasForm, EquipmentForm, StepForm, masses_shown
 from clients.library.consents import CONSENT_TEXTS
 from clients.library.emergency_numbers import emergency_number
 from clients.library.intake import STEPS, STEPS_BY_SLUG, Step
@@ -124,7 +124,7 @@ def _red_flags_unanswered(request: SignedInRequest, step: Step) -> bool:
 
 
 def _equipment(request: SignedInRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
-    form = EquipmentForm(request.POST or None, initial=_equipment_initial(client))
+    form = EquipmentForm(request.POST or None, initial=_equipment_initial(client), unit=client.mass_unit)
     if request.method == "POST" and form.is_valid():
         equipment.save_place(
             client,
@@ -132,6 +132,7 @@ def _equipment(request: SignedInRequest, client: Client, current: Intake, step: 
             items=form.item_attributes(),
             checked=set(form.cleaned_data["checked"]),
             at=timezone.now(),
+            by=request.user,
         )
         return _onward(request, current, step)
     return _page(request, current, step, form)
@@ -143,12 +144,12 @@ def _equipment_initial(client: Client) -> dict[str, Any]:
         return {}
     items = list(EquipmentItem.objects.of(client).present().filter(place=place))
     today = timezone.localdate(timezone=client.zone)
-    masses: list[float] = next((item.attributes["masses"] for item in items if item.attributes.get("masses")), [])
+    masses: list[float] = next((i.attributes["masses_kg"] for i in items if i.attributes.get("masses_kg")), [])
     return {
         "place": place.name,
         "items": [item.kind for item in items],
         "checked": [i.kind for i in items if i.set_up_checked_on and equipment.counts_on(i, today)],
-        "masses": ", ".join(f"{mass:g}" for mass in masses),
+        "masses": masses_shown(masses, client.mass_unit),
     }
 
 
