@@ -1,5 +1,5 @@
 # syntax=docker/dockerfile:1
-# One image for web, worker and scheduler. Never built or run where it was written; see README.md.
+# One image for web, worker and scheduler. Never built or run where it was written; see docs/deployment.md.
 
 FROM python:3.13-slim-bookworm AS build
 ENV PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_NO_CACHE_DIR=1
@@ -13,9 +13,8 @@ COPY package.json package-lock.json .npmrc ./
 COPY scripts/vendor_assets.py scripts/
 RUN npm ci --silent && python scripts/vendor_assets.py && rm -rf node_modules
 COPY . .
-# Collecting files needs some key; it signs nothing and stays in this step.
-RUN DJANGO_SETTINGS_MODULE=coaching.settings.production PURLIN_SECRET_KEY=collecting-only \
-    PURLIN_VAR=/tmp/var python manage.py collectstatic --no-input --verbosity 0 \
+# With the demo's settings, because they need no secret; the collected files are the same.
+RUN DJANGO_SETTINGS_MODULE=coaching.settings.demo PURLIN_VAR=/tmp/var python manage.py collectstatic --no-input --verbosity 0 \
     && python -m compileall -q methods jobs clients programs submissions coaching
 
 FROM python:3.13-slim-bookworm
@@ -31,7 +30,7 @@ ENV PATH=/opt/purlin/.venv/bin:$PATH \
 USER 10001:10001
 VOLUME /var/lib/purlin
 EXPOSE 8000
-HEALTHCHECK --interval=30s --timeout=5s --start-period=30s \
-    CMD ["python", "-c", "import os, urllib.request as u; u.urlopen(u.Request('http://127.0.0.1:8000/livez', headers={'Host': os.environ.get('PURLIN_HOSTS', 'localhost').split(',')[0]}), timeout=4)"]
+HEALTHCHECK --interval=30s --timeout=5s --start-period=60s CMD ["python", "-S", "coaching/serving/alive.py"]
+# gunicorn.conf.py, beside manage.py, says the rest.
 CMD ["gunicorn", "coaching.wsgi", "--bind", "0.0.0.0:8000", "--worker-class", "gthread", "--workers", "2", \
-     "--threads", "16", "--timeout", "60", "--graceful-timeout", "20", "--worker-tmp-dir", "/dev/shm", "--no-control-socket"]
+     "--threads", "16", "--timeout", "60", "--graceful-timeout", "20", "--worker-tmp-dir", "/dev/shm"]
