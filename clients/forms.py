@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth import password_validation
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from clients.choices import (
@@ -20,7 +21,7 @@ from clients.choices import (
     Side,
     Weekday,
 )
-from clients.domain.body import AreaToProtect
+from clients.domain.body import AreaToProtect, age_on
 from clients.domain.enquiring import Asked
 from clients.domain.notes import PLACES
 from clients.domain.practice import SETTLED, closes_after_it_opens
@@ -34,6 +35,11 @@ LONG_TEXT = 4000
 LONGEST_PROMISE = 14 * 24
 # Past this a number is a slip of the hand, whatever it is of.
 ABSURD = 100_000
+YOUNGEST, OLDEST = 10, 110
+FEWEST_DIGITS = 5
+# Where the reader is it may still be yesterday.
+A_DAY = datetime.timedelta(days=1)
+FURTHEST = datetime.timedelta(days=3653)
 NONE_OF_THESE = "none"
 
 
@@ -89,6 +95,38 @@ class TickAllField(forms.MultipleChoiceField):
 COUNTRIES = ["", *sorted(EMERGENCY_NUMBERS)]
 
 
+class BirthField(forms.DateField):
+    """A day of birth that somebody alive and old enough to read could have."""
+
+    def clean(self, value: Any) -> datetime.date | None:
+        born = super().clean(value)
+        if born is None:
+            return None
+        age = age_on(born, timezone.localdate())
+        if age < YOUNGEST:
+            raise forms.ValidationError(_("This would make you younger than %(age)d.") % {"age": YOUNGEST})
+        if age > OLDEST:
+            raise forms.ValidationError(_("This would make you older than %(age)d.") % {"age": OLDEST})
+        return born
+
+
+class ComingDateField(forms.DateField):
+    def clean(self, value: Any) -> datetime.date | None:
+        day = super().clean(value)
+        today = timezone.localdate()
+        if day is not None and not today - A_DAY <= day <= today.replace(month=1, day=1) + FURTHEST:
+            raise forms.ValidationError(_("A day from today on, within ten years."))
+        return day
+
+
+class PhoneField(forms.CharField):
+    def clean(self, value: Any) -> str:
+        number = super().clean(value)
+        if number and sum(character.isdecimal() for character in number) < FEWEST_DIGITS:
+            raise forms.ValidationError(_("This is too short for a phone number."))
+        return number
+
+
 def zone_choices() -> list[tuple[str, str]]:
     zones = [(zone, zone.replace("_", " ")) for zone in sorted(zoneinfo.available_timezones()) if "/" in zone]
     return [("UTC", "UTC"), *zones]
@@ -106,6 +144,24 @@ def field_for(question: Question) -> forms.Field:
         case "integer":
             widget = forms.NumberInput(attrs={"data-unit": question.unit, "inputmode": "numeric"})
             return forms.IntegerField(min_value=question.minimum, max_value=question.maximum, widget=widget, **common)
+        case "number":
+            return forms.DecimalField(
+                min_value=question.minimum,
+                max_value=question.maximum,
+                max_digits=8,
+                decimal_places=2,
+                widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+                **common,
+            )
+        case "birth":
+            return BirthField(widget=forms.DateInput(attrs={"type": "date", "autocomplete": "bday"}), **common)
+        case "date":
+            return ComingDateField(widget=forms.DateInput(attrs={"type": "date"}), **common)
+        case "text":
+            return forms.CharField(max_length=200, **common)
+        case "phone":
+            by_keypad = forms.TextInput(attrs={"inputmode": "tel", "autocomplete": "off"})
+            return PhoneField(max_length=50, widget=by_keypad, **common)
         case "long_text":
             return forms.CharField(max_length=LONG_TEXT, widget=forms.Textarea(attrs={"rows": 3}), **common)
         case "choice":

@@ -79,3 +79,8 @@ def _version(
         from_on=from_on,
         until_on=until_on,
     )
+
+
+def age_on(born: datetime.date, day: datetime.date) -> int:
+    """Whole years; who was born on 29 February has the birthday on 1 March in other years."""
+    return day.year - born.year - ((day.month, day.day) < (born.month, born.day))

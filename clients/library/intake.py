@@ -17,7 +17,7 @@ class Question:
     code: str
     label: Promise
     why: Promise
-    kind: str  # integer | text | long_text | choice | choices | yes_no | zone | country
+    kind: str  # integer | number | date | birth | text | long_text | choice | choices | yes_no | zone | country
     choices: tuple[tuple[str, Promise], ...] = ()
     required: bool = True
     minimum: int | None = None
@@ -41,6 +41,14 @@ GOALS = (
     ("skill", _("A bodyweight skill, such as a handstand or a lever")),
     ("return", _("Come back after a break")),
     ("health", _("Stay able and healthy")),
+)
+
+UNITS = (
+    ("reps", _("repetitions")),
+    ("seconds", _("seconds")),
+    ("kg", _("kg")),
+    ("lb", _("lb")),
+    ("sessions", _("sessions a week")),
 )
 
 EXPERIENCE = (
@@ -93,13 +101,10 @@ STEPS = (
         _("A few things that everything else depends on."),
         (
             Question(
-                "age",
-                _("How old are you?"),
+                "born_on",
+                _("When were you born?"),
                 _("Under the practice's age limit a guardian has to agree first."),
-                "integer",
-                minimum=10,
-                maximum=110,
-                unit=_("years"),
+                "birth",
             ),
             Question(
                 "country",
@@ -129,11 +134,37 @@ STEPS = (
                 required=False,
             ),
             Question(
+                "goal_target",
+                _("Is there a number to it?"),
+                _("A number makes it plain whether you are there. Leave it empty when there is none."),
+                "number",
+                required=False,
+                minimum=0,
+                maximum=100_000,
+            ),
+            Question(
+                "goal_unit", _("A number of what?"), _("It goes with the number."), "choice", UNITS, required=False
+            ),
+            Question(
+                "goal_by",
+                _("By when?"),
+                _("A date shows whether the plan has enough weeks. It may be left open."),
+                "date",
+                required=False,
+            ),
+            Question(
                 "experience",
                 _("How long have you trained for strength?"),
                 _("Beginners progress differently, and soreness differs too."),
                 "choice",
                 EXPERIENCE,
+            ),
+            Question(
+                "history",
+                _("What have you done so far, and how did it go?"),
+                _("What worked before often works again."),
+                "long_text",
+                required=False,
             ),
         ),
     ),
@@ -160,6 +191,25 @@ STEPS = (
                 maximum=180,
                 unit=_("minutes"),
             ),
+            Question(
+                "other_activity",
+                _("What else do you do in a week?"),
+                _("Running, climbing, a job on your feet: it all counts as work for the body."),
+                "long_text",
+                required=False,
+            ),
+        ),
+    ),
+    Step(
+        "emergency",
+        _("Someone to call"),
+        _("Nobody is in the room when you train. Whom may your coach call when something goes wrong?"),
+        (
+            Question("contact_name", _("Their name"), _("So that your coach knows whom to ask for."), "text"),
+            Question(
+                "contact_relation", _("Who they are to you"), _("Partner, neighbour, mother."), "text", required=False
+            ),
+            Question("contact_phone", _("Their phone number"), _("With the country code, if you travel."), "phone"),
         ),
     ),
     Step(
@@ -209,6 +259,14 @@ STEPS = (
                 _("A coach does not decide about these: a professional does."),
                 "choices",
                 SPECIAL,
+                is_health=True,
+            ),
+            Question(
+                "injuries",
+                _("Injuries and operations, old and new"),
+                _("Your coach plans around them. It makes us more careful, never less. Nobody reads it at once."),
+                "long_text",
+                required=False,
                 is_health=True,
             ),
             Question(

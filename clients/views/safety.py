@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from clients.choices import ReadKind
 from clients.domain.history import record_read
-from clients.domain.intake import last_finished
+from clients.domain.intake import changes_since_last, last_finished
 from clients.domain.pain import answer_next_morning, report_pain
 from clients.domain.safety import current_screening, newest_clearance, require_start
 from clients.domain.screening import current_answers, record_clearance, report_red_flags
@@ -18,7 +18,7 @@ from clients.errors import ClientsError
 from clients.forms import ClearanceForm, MorningForm, PainForm
 from clients.library.intake import STEPS, Question
 from clients.library.words import PAIN
-from clients.models import BodyMass, Client, EquipmentItem, PainReport, ProtectedArea, RedFlagReport
+from clients.models import BodyMass, Client, EquipmentItem, Goal, PainReport, ProtectedArea, RedFlagReport
 from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from methods import red_flags
@@ -62,6 +62,11 @@ def _safety_context(client: Client, form: ClearanceForm, today) -> dict[str, obj
         "start": start,
         "refusal": refusal,
         "red_flag_reports": _reports_in_words(client),
+        "goals": Goal.objects.current().filter(client=client).order_by("-said_at"),
+        "changes": [
+            (change.question.label, _in_words(change.question, change.before), _in_words(change.question, change.now))
+            for change in (changes_since_last(intake) if intake else [])
+        ],
         "answers": _answers_in_words(current_answers(intake)) if intake else [],
         "areas": ProtectedArea.objects.current().filter(client=client, until_on=None),
         "items": EquipmentItem.objects.of(client).present().select_related("place").order_by("place", "kind"),

@@ -136,7 +136,7 @@ def test_2_client_accepts_consents_and_answers_the_intake(phone, desk):
     for agreement in phone.get_by_label("Yes, I agree").all():
         agreement.check()
     go_on(phone)
-    phone.get_by_label("How old are you?").fill("34")
+    phone.get_by_label("When were you born?").fill("1991-05-04")
     phone.get_by_label("Which country are you in now?").select_option("DE")
     phone.get_by_label("Your time zone").select_option("Europe/Berlin")
     go_on(phone)
@@ -145,6 +145,9 @@ def test_2_client_accepts_consents_and_answers_the_intake(phone, desk):
     go_on(phone)
     phone.get_by_label("How many days a week?").fill("2")
     phone.get_by_label("How many minutes a session, warm-up included?").fill("40")
+    go_on(phone)
+    phone.get_by_label("Their name").fill("Ada Lund")
+    phone.get_by_label("Their phone number").fill("+49 30 555 0100")
     go_on(phone)
     phone.get_by_role("group", name="What is there?").get_by_label("Rings").check()
     phone.get_by_role("group", name="Set-up check").get_by_label("Rings").check()

@@ -25,9 +25,10 @@ from clients.models import (
 )
 from tests import factories as f
 
-ABOUT = {"age": "34", "country": "DE", "time_zone": "Europe/Berlin"}
+ABOUT = {"born_on": "1991-05-04", "country": "DE", "time_zone": "Europe/Berlin"}
 GOAL = {"goal": "first_pull_up", "experience": "none"}
 TIME = {"days": "3", "minutes": "40"}
+CALL = {"contact_name": "Ada", "contact_relation": "sister", "contact_phone": "+49 30 555 0100"}
 EQUIPMENT = {"place": "Garage", "items": ["rings", "dumbbell"], "masses": "8, 12", "checked": ["rings"]}
 BODY = {"mass": "70", "mass_unit": "kg", "area_0": "shoulder", "side_0": "left", "why_0": "2019"}
 WELL = {
@@ -38,8 +39,23 @@ WELL = {
     "desired": "moderate",
     "red_flags_none": "yes",
 }
-ANSWERS = dict(zip([step.slug for step in STEPS], [ABOUT, GOAL, TIME, EQUIPMENT, BODY, WELL], strict=True))
+ANSWERS = dict(zip([step.slug for step in STEPS], [ABOUT, GOAL, TIME, CALL, EQUIPMENT, BODY, WELL], strict=True))
 DAY = datetime.date(2026, 11, 25)
+
+
+WRONG_ABOUT = [
+    ("born_on", "2099-01-01"),
+    ("born_on", "1850-01-01"),
+    ("born_on", "1991-02-30"),
+    ("born_on", "x" * 10_000),
+    ("born_on", ""),
+    ("time_zone", "Mars/One"),
+]
+
+
+def _years_ago(years: int) -> str:
+    today = datetime.date.today()
+    return today.replace(year=today.year - years, day=min(today.day, 28)).isoformat()
 
 
 @pytest.fixture
@@ -194,7 +210,7 @@ def test_none_and_a_tick_contradict_each_other(client, newcomer):
 
 
 def test_under_age_stops_with_guardian_and_asks_no_health_question(client, newcomer):
-    client.post(reverse("intake-step", args=["about-you"]), ABOUT | {"age": "16"})
+    client.post(reverse("intake-step", args=["about-you"]), ABOUT | {"born_on": _years_ago(16)})
 
     response = client.post(reverse("intake-step", args=["health"]), WELL)
 
@@ -255,9 +271,7 @@ def test_equipment_counts_only_after_its_set_up_check(client, newcomer):
     assert items == {"rings": True, "chair": False}
 
 
-@pytest.mark.parametrize(
-    ("field", "value"), [("age", "-3"), ("age", "x" * 10_000), ("age", ""), ("time_zone", "Mars/One")]
-)
+@pytest.mark.parametrize(("field", "value"), WRONG_ABOUT)
 def test_bad_value_is_told_at_its_field_and_nothing_is_kept(client, newcomer, field, value):
     response = client.post(reverse("intake-step", args=["about-you"]), ABOUT | {field: value})
 
@@ -304,6 +318,6 @@ def test_changed_health_asks_health_again_and_keeps_the_rest(client, newcomer):
     client.post(reverse("intake"))
 
     asked_again = IntakeAnswer.objects.filter(intake__finished_at=None).values_list("question", flat=True)
-    assert "age" in asked_again
+    assert "born_on" in asked_again
     assert "symptoms" not in asked_again
     assert client.get(reverse("intake")).url == reverse("intake-step", args=["health"])
