@@ -18,3 +18,5 @@ def environment(folder: Path) -> Iterator[dict[str, str]]:
     said["PURLIN_S3_PREFIX"] = f"purlin-test-{secrets.token_hex(4)}"
     with postgresql.database_beside(said["PURLIN_DATABASE_URL"]) as url:
         yield said | {"PURLIN_DATABASE_URL": url}
+    # Whatever was kept here, another machine would have missed.
+    assert [*folder.rglob("*.sqlite3"), *folder.rglob("media/clips"), *folder.rglob("broker/waiting/*")] == []
