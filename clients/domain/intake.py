@@ -118,10 +118,10 @@ def _keep_goal(intake: Intake, *, by: User, at: datetime.datetime) -> None:
         "words": (answers.get("goal_words") or label)[:500],
         "target": Decimal(answers["goal_target"]) if answers.get("goal_target") else None,
         "unit": answers.get("goal_unit") or "",
-        "by_on": answers.get("goal_by") or None,
+        "by_on": datetime.date.fromisoformat(answers["goal_by"]) if answers.get("goal_by") else None,
     }
     current = Goal.objects.current().filter(client=intake.client, reached_on=None).order_by("-said_at", "-pk").first()
-    if current is not None and all(str(getattr(current, name) or "") == str(said[name] or "") for name in said):
+    if current is not None and all(getattr(current, name) == value for name, value in said.items()):
         return
     version = Goal(practice_id=intake.practice_id, client_id=intake.client_id, said_by=by, said_at=at, **said)
     supersede(current, version)
