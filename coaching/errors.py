@@ -24,3 +24,7 @@ class NoBlockToContinue(CoachingError):
 
 class Undecided(CoachingError):
     message = _("Some suggestions are not decided yet.")
+
+
+class CopyUnderWay(CoachingError):
+    message = _("A copy is being made already. It takes a minute or two.")

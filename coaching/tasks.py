@@ -26,3 +26,17 @@ def rebuild_changed() -> None:
     from coaching.domain import rebuild  # noqa: PLC0415 -- task
 
     rebuild.request_rebuilds(at=timezone.now())
+
+
+@jobs.task("coaching.make_data_copy", label=_("Making a copy of a client's data"), lease_seconds=60)
+def make_data_copy(copy_id: int) -> None:
+    from coaching.domain import data_copy  # noqa: PLC0415 -- task
+
+    data_copy.make_copy(copy_id, at=timezone.now())
+
+
+@jobs.periodic("coaching.remove_old_copies", label=_("Removing copies of data that were kept a week"), hour=4)
+def remove_old_copies() -> None:
+    from coaching.domain import data_copy  # noqa: PLC0415 -- task
+
+    data_copy.remove_old_copies(at=timezone.now())

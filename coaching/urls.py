@@ -5,7 +5,7 @@ from django.urls import include, path
 from django.views.generic import TemplateView
 
 from coaching import health
-from coaching.views import background_work, client_home, desk, progress
+from coaching.views import background_work, client_home, data, desk, progress
 
 urlpatterns = [
     path("livez", health.livez, name="livez"),
@@ -22,6 +22,10 @@ urlpatterns = [
     path("suggestions/<uuid:suggestion_uuid>/decide/", progress.decide, name="decide-suggestion"),
     path("me/", client_home.my_home, name="my-home"),
     path("me/progress/", progress.my_progress, name="my-progress"),
+    path("me/data/", data.my_data, name="my-data"),
+    path("me/leave/", data.leave, name="leave"),
+    path("clients/<uuid:client_uuid>/data/", data.client_data, name="client-data"),
+    path("copies/<uuid:copy_uuid>/", data.data_copy, name="data-copy"),
     path("", include("clients.urls")),
     path("", include("programs.urls")),
     path("", include("submissions.urls")),

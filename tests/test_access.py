@@ -147,6 +147,10 @@ ROUTES: dict[str, Route] = {
     ),
     "my-home": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
     "my-progress": Route(get=ANY_CLIENT, post=NOT_THIS_WAY),
+    "my-data": Route(get=ANY_CLIENT, post=ANY_CLIENT),
+    "leave": Route(get=NOT_THIS_WAY, post=ANY_CLIENT),
+    "client-data": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=CLIENT, shows=True),
+    "data-copy": Route(get=outcomes("client", "owner"), post=NOT_THIS_WAY, kwargs=of(copy_uuid="copy"), shows=True),
     # People
     "sign-in": Route(get=EVERYONE, post=EVERYONE),
     "sign-out": Route(get=NOT_THIS_WAY_FOR_ALL, post=outcomes(otherwise=SIGN_IN)),
@@ -446,6 +450,8 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
     rows["place"] = f.PlaceFactory(client=client, name=f"{CANARY} garage")
     rows["thing"] = f.EquipmentItemFactory(place=rows["place"])
     photo = default_storage.save("checks/photo.jpg", ContentFile(f"{CANARY} photo".encode()))
+    zipped = default_storage.save("copies/copy.zip", ContentFile(f"{CANARY} all".encode()))
+    rows["copy"] = f.DataCopyFactory(client=client, file=zipped, made_at=f.NOON)
     rows["check"] = f.SetUpCheckFactory(client=client, item=rows["thing"], photo=photo)
     f.ClearanceFactory(client=client, limits=f"{CANARY} limits")
     rows["note"] = f.NoteFactory(client=client, text=f"{COACHES_CANARY} note")
