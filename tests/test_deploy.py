@@ -252,6 +252,48 @@ def test_image_writes_only_below_its_volume():
     assert words["VOLUME"] == image_environment()["PURLIN_VAR"]
 
 
+# The guide
+
+GUIDE = (ROOT / "docs" / "deployment.md").read_text()
+
+
+def test_guide_tells_every_setting_and_no_other():
+    rows = [line.split("|")[1] for line in GUIDE.splitlines() if line.startswith("| `PURLIN_")]
+    told = {name for row in rows for name in re.findall(r"PURLIN_[A-Z0-9_]+", row)}
+
+    assert told == configuration.NAMES
+    assert set(re.findall(r"PURLIN_[A-Z0-9_]*[A-Z0-9]", GUIDE)) <= configuration.NAMES
+
+
+def test_production_starts_with_what_the_guide_writes():
+    written = re.search(r"(?:    [A-Z_]+=.*\n)+", GUIDE)[0]
+    environment = {
+        name.strip(): value.strip('"') for name, value in (line.split("=", 1) for line in written.splitlines())
+    }
+    assert environment.pop("PURLIN_SECRET_KEY") == ""
+    environment["PURLIN_SECRET_KEY"] = good.ENVIRONMENT["PURLIN_SECRET_KEY"]
+
+    assert list(configuration.problems(environment)) == []
+    assert list(configuration.doubts(environment)) == []
+
+
+@pytest.mark.skipif(shutil.which("systemd-analyze") is None, reason="needs systemd-analyze")
+def test_systemd_reads_the_unit_of_the_guide(tmp_path):
+    unit = re.search(r"```ini\n(.*?)```", GUIDE, re.DOTALL)[1]
+    # As if installed: what it names exists on this machine.
+    unit = unit.replace("/opt/purlin/.venv/bin/python", sys.executable).replace("/opt/purlin", str(ROOT))
+    unit = unit.replace("/etc/purlin/environment", "/dev/null").replace("=purlin\n", "=root\n")
+    (tmp_path / "purlin.service").write_text(unit)
+    (tmp_path / "bad.service").write_text(unit.replace("UMask=", "Umask="))
+
+    assert verified(tmp_path / "purlin.service") == ""
+    assert "Umask" in verified(tmp_path / "bad.service")
+
+
+def verified(unit: Path) -> str:
+    return subprocess.run(["systemd-analyze", "verify", unit], capture_output=True, text=True, check=False).stderr
+
+
 # The commands, read by the real programs
 
 

@@ -1,10 +1,13 @@
 """Each check fires on a bad sample and is quiet on a good one."""
 
 import importlib.util
+import re
 from pathlib import Path
 
 import pytest
 from django.conf import settings
+
+from coaching import configuration
 
 ROOT = Path(settings.ROOT)
 
@@ -80,3 +83,10 @@ def test_bad_samples_reach_every_check():
     }
 
     assert fired == {each.__name__ for each in check.CHECKS}
+
+
+def test_readme_names_no_setting_that_there_is_not():
+    """docs/deployment.md tells them all (tests/test_deploy.py)."""
+    told = set(re.findall(r"PURLIN_[A-Z0-9_]*[A-Z0-9]", (ROOT / "README.md").read_text()))
+
+    assert told <= configuration.NAMES
