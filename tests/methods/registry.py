@@ -65,3 +65,7 @@ class Checks(list[Check]):
     ) -> None:
         """Register one check."""
         self.append(Check(f"{self.module}.{method}", case, expected, got, source, tag, tolerance))
+
+    def wrong(self) -> list[str]:
+        """Name those that do not pass, with what came out. One test a module: a test for each would cost seconds."""
+        return [f"{check}: {check.got()} instead of {check.expected}" for check in self if not check.passes()]

@@ -15,9 +15,8 @@ for done, due, expected in [
                lambda d=done, n=due: adherence.wilson_interval(d, n), 5e-5)  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_adherence_agrees_with_the_outside(check):
-    assert check.passes()
+def test_adherence_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 def test_unknown_sessions_are_not_missed_ones():

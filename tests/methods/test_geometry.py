@@ -30,9 +30,8 @@ for yaw, expected in [(0, 95.96), (10, 96.45), (20, 97.95), (30, 100.58), (45, 1
                lambda y=yaw: geometry.seen_angle_deg(SQUAT[0], (0, 0), SQUAT[1], yaw_deg=y), 0.01)  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_geometry_agrees_with_the_outside(check):
-    assert check.passes()
+def test_geometry_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 pixels = st.tuples(st.integers(0, 2000), st.integers(0, 2000))

@@ -20,9 +20,8 @@ CHECKS.add(Tag.PRACTICE, "50 to 70 % of the best", "skill_hold_dose_s", "best 24
            lambda: tuple(round(s, 1) for s in holds.skill_hold_dose_s(24)))  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_holds_agree_with_the_outside(check):
-    assert check.passes()
+def test_holds_agree_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @given(st.floats(0.1, 0.95), st.sampled_from(REGIONS))

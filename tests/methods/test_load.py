@@ -70,9 +70,8 @@ CHECKS.add(
 )
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_load_agrees_with_the_outside(check):
-    assert check.passes()
+def test_load_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize(

@@ -20,9 +20,8 @@ CHECKS.add(
 )
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_mobility_agrees_with_the_outside(check):
-    assert check.passes()
+def test_mobility_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize("hold_s", [9, 61])

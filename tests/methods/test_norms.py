@@ -59,9 +59,8 @@ for sex, expected in [("male", 51), ("female", 31)]:
     CHECKS.add(Tag.READ, DODDS, "GRIP_PEAK_MEDIAN_KG", sex, expected, lambda s=sex: norms.GRIP_PEAK_MEDIAN_KG[s])
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_norms_agree_with_the_outside(check):
-    assert check.passes()
+def test_norms_agree_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 ORDER = {

@@ -58,9 +58,8 @@ for case, arguments, row in [
                lambda a=arguments: monitor_pain(*a).row)  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_pain_agrees_with_the_outside(check):
-    assert check.passes()
+def test_pain_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 STRICTNESS = {

@@ -45,9 +45,8 @@ CHECKS.add(A, HAND, "cobham_waits", "0.2, 0.5 of 1", (0.875, 2.916667),
            lambda: tuple(round(wait, 6) for wait in queue.cobham_waits([0.2, 0.5], 1)))  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_queue_agrees_with_the_outside(check):
-    assert check.passes()
+def test_queue_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 jobs = st.lists(st.builds(Work, st.integers(1, 9), st.integers(0, 30)), min_size=1, max_size=6)

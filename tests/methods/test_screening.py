@@ -53,9 +53,8 @@ def answers(regular, symptoms, disease, desired=MODERATE, clearance=None):
     return screen(regular=regular, symptoms=symptoms, disease=disease, desired=desired, clearance_age_months=clearance)
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_screening_agrees_with_the_outside(check):
-    assert check.passes()
+def test_screening_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize(

@@ -43,9 +43,8 @@ for sex, mass, bent, expected in [
     CHECKS.add(Tag.ARITHMETIC, "worked by hand", "leg_raise_hip_torque_nm", f"{sex} bent={bent}", expected, got, 0.05)
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_segments_agree_with_the_outside(check):
-    assert check.passes()
+def test_segments_agree_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize(("segment", "sex"), [("wing", "male"), ("thigh", "other")])

@@ -50,9 +50,8 @@ for jump, expected in [(5, 9), (2.5, 10)]:
                lambda j=jump: steps.repetitions_after_jump(80, 12, j))  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_steps_agree_with_the_outside(check):
-    assert check.passes()
+def test_steps_agree_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 DOSE = Dose(load_kg=40, repetitions=8, sets=4, step=3, rir=2, rest_s=90)

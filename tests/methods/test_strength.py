@@ -104,9 +104,8 @@ CHECKS.add(
 )
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_strength_agrees_with_the_outside(check):
-    assert check.passes()
+def test_strength_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize("name", strength.FORMULAS)
@@ -115,14 +114,10 @@ def test_one_repetition_is_the_maximum_itself(name):
 
 
 @pytest.mark.parametrize("name", strength.FORMULAS)
-@pytest.mark.parametrize("repetitions", [0, 0.5, 15.01, 16, 37])
-def test_maximum_refuses_repetitions_outside_its_range(name, repetitions):
-    with pytest.raises(ValueError, match="1 to 15"):
-        MAXIMUM[name](100, repetitions)
-
-
-@pytest.mark.parametrize("name", strength.FORMULAS)
-def test_maximum_refuses_no_load(name):
+def test_maximum_refuses_what_lies_outside_its_range(name):
+    for repetitions in (0, 0.5, 15.01, 16, 37):
+        with pytest.raises(ValueError, match="1 to 15"):
+            MAXIMUM[name](100, repetitions)
     with pytest.raises(ValueError, match="positive"):
         MAXIMUM[name](0, 5)
 

@@ -135,9 +135,8 @@ for week, expected in [(4, 1.734), (8, 0.917), (12, 0.616), (26, 0.280), (52, 0.
                lambda w=week: trend.expected_rate_percent_per_week(w), 5e-4)  # fmt: skip
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_trend_agrees_with_the_outside(check):
-    assert check.passes()
+def test_trend_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @given(st.integers(2, 12))

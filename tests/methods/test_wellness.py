@@ -37,9 +37,8 @@ CHECKS.add(
 CHECKS.add(Tag.ARITHMETIC, "worked by hand", "hooper_index", "3, 2, 4, 3", 12.0, lambda: hooper(3, 2, 4, 3))
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=str)
-def test_wellness_agrees_with_the_outside(check):
-    assert check.passes()
+def test_wellness_agrees_with_the_outside():
+    assert CHECKS.wrong() == []
 
 
 @pytest.mark.parametrize(
