@@ -155,6 +155,19 @@ def check_no_demo_people() -> None:
         )
 
 
+def check_no_real_people() -> None:
+    """The demo is not loaded into a practice's own database, nor thrown away over it. That has no demo account."""
+    from clients.models import User  # noqa: PLC0415 -- only once the tables are there
+
+    if not settings.DEMO or User._meta.db_table not in connection.introspection.table_names():
+        return
+    if User.objects.exists() and not User.objects.filter(is_demo=True).exists():
+        raise Refused(
+            f"The database {_database_name()} holds real people; the demo keeps away. "
+            "Take PURLIN_DATABASE_URL out of the environment (unset PURLIN_DATABASE_URL)."
+        )
+
+
 def unreachable(error: Exception) -> str:
     return f"The database {_database_name()} cannot be reached ({_first_line(error)}). Start it, or mend its address."
 

@@ -167,6 +167,31 @@ def test_demo_accounts_belong_in_the_demo(demo):
     checks.check_no_demo_people()
 
 
+@pytest.mark.django_db
+@pytest.mark.parametrize("options", [[], ["--reset"], ["--if-empty"]])
+def test_demo_keeps_away_from_a_database_with_real_people(demo, options, monkeypatch):
+    UserFactory(is_demo=False)
+    monkeypatch.setattr("coaching.management.commands.demo.Command._throw_away", lambda _: pytest.fail("thrown away"))
+
+    with pytest.raises(CommandError, match=r"holds real people.*unset PURLIN_DATABASE_URL"):
+        call_command("demo", *options)
+
+
+@pytest.mark.django_db
+def test_demo_is_not_served_from_a_database_with_real_people(demo, free_port):
+    UserFactory(is_demo=False)
+
+    refused("holds real people", "--demo", "--port", str(free_port))
+
+
+@pytest.mark.django_db
+def test_people_who_joined_the_demo_stay_in_it(demo):
+    UserFactory(is_demo=True)
+    UserFactory(is_demo=False)
+
+    checks.check_no_real_people()
+
+
 def test_address_of_ipv6_is_bracketed():
     assert serve.address("::1", 80) == "http://[::1]:80"
 
@@ -205,6 +230,15 @@ def test_lines_of_children_carry_their_names(tmp_path, signals, monkeypatch):
 
     assert "child0    | hello" in said
     assert "child0    | no end" in said
+
+
+@pytest.mark.slow
+def test_line_in_json_is_passed_on_as_it_is(tmp_path, signals, monkeypatch):
+    monkeypatch.setattr("coaching.serving.supervisor.FIRST_PAUSE", 0.01)
+    said: list[str] = []
+    supervisor(tmp_path, said, """print('{"level": "INFO"}')""").run()
+
+    assert '{"level": "INFO"}' in said
 
 
 # The real thing

@@ -12,6 +12,7 @@ from django.db import connection
 from django.utils import timezone
 
 from coaching.demo.load import demo_is_loaded, load_demo
+from coaching.serving import checks
 
 
 class Command(BaseCommand):
@@ -24,9 +25,13 @@ class Command(BaseCommand):
     def handle(self, *args: object, **options: object) -> None:
         if not settings.DEMO:
             raise CommandError("The demo loads only with the demo's settings, never into a real installation.")
+        Path(settings.VAR).mkdir(parents=True, exist_ok=True)
+        try:
+            checks.check_no_real_people()
+        except checks.Refused as refused:
+            raise CommandError(str(refused)) from refused
         if options["reset"]:
             self._throw_away()
-        Path(settings.VAR).mkdir(parents=True, exist_ok=True)
         call_command("migrate", verbosity=0)
         if demo_is_loaded():
             if options["if_empty"]:

@@ -82,6 +82,7 @@ def prepare(*, host: str, port: int, demo: bool, migrate: bool, say: Callable[[s
     checks.check_storage()
     checks.check_sqlite()
     checks.check_database()
+    checks.check_no_real_people()
     checks.check_migrations(will_migrate=migrate)
     if migrate:
         say("Bringing the database up to date.")
