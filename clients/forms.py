@@ -439,6 +439,13 @@ class ClearanceForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
+    document = forms.FileField(
+        label=_("A photo of the letter"),
+        help_text=_("If you have one. Cover what training does not need."),
+        required=False,
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+    )
+
     def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today = today

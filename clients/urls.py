@@ -33,6 +33,7 @@ urlpatterns = [
     path("my/places/<uuid:place_uuid>/change/", equipment.change_place, name="change-place"),
     path("my/things/<uuid:item_uuid>/check/", equipment.set_up_check, name="set-up-check"),
     path("checks/<uuid:check_uuid>/photo/", equipment.check_photo, name="check-photo"),
+    path("clearances/<uuid:clearance_uuid>/letter/", safety.clearance_document, name="clearance-letter"),
     path("consents/", intake.consents, name="consents"),
     path("intake/", intake.intake, name="intake"),
     path("intake/guardian/", guardians.guardian_needed, name="guardian-needed"),

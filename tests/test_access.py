@@ -216,6 +216,7 @@ ROUTES: dict[str, Route] = {
     "change-place": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place")),
     "set-up-check": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(item_uuid="thing"), shows=True),
     "check-photo": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(check_uuid="check"), shows=True),
+    "clearance-letter": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(clearance_uuid="clearance"), shows=True),
     "consents": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"health": "yes", "video": "no"}),
     "intake": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "guardian-needed": Route(get=ANY_CLIENT, post=ANY_CLIENT),
@@ -453,7 +454,8 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
     zipped = default_storage.save("copies/copy.zip", ContentFile(f"{CANARY} all".encode()))
     rows["copy"] = f.DataCopyFactory(client=client, file=zipped, made_at=f.NOON)
     rows["check"] = f.SetUpCheckFactory(client=client, item=rows["thing"], photo=photo)
-    f.ClearanceFactory(client=client, limits=f"{CANARY} limits")
+    letter = default_storage.save("letters/letter.jpg", ContentFile(f"{CANARY} letter".encode()))
+    rows["clearance"] = f.ClearanceFactory(client=client, limits=f"{CANARY} limits", document=letter)
     rows["note"] = f.NoteFactory(client=client, text=f"{COACHES_CANARY} note")
     f.PinnedLineFactory(client=client, place=2, text=f"{COACHES_CANARY} line")
     f.RedFlagReportFactory(client=client)

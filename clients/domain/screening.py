@@ -65,6 +65,37 @@ def screen_client(intake: Intake, *, at: datetime.datetime) -> Screening:
     return supersede(current_screening(client), version)
 
 
+def say_health_changed(client: Client, *, at: datetime.datetime) -> Screening | None:
+    """The client says that the old answers no longer hold: their outcome ends now, until they have answered again.
+
+    None when there was no outcome in force. The coaches are told without details.
+    """
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=client.pk)
+        current = current_screening(client)
+        yesterday = at.astimezone(client.zone).date() - datetime.timedelta(days=1)
+        if current is None or current.expires_on is None or current.expires_on <= yesterday:
+            return None
+        ended = supersede(current, _ending(current, on=yesterday, at=at))
+        wake_coaches(client)
+    return ended
+
+
+def _ending(current: Screening, *, on: datetime.date, at: datetime.datetime) -> Screening:
+    return Screening(
+        practice_id=current.practice_id,
+        client_id=current.client_id,
+        intake_id=current.intake_id,
+        code=current.code,
+        outcome=current.outcome,
+        ceiling=current.ceiling,
+        needs_clearance=current.needs_clearance,
+        decided_at=current.decided_at,
+        expires_on=on,
+        inputs=current.inputs | {"health_changed_at": at.isoformat()},
+    )
+
+
 def _months_after(day: datetime.date, months: int) -> datetime.date:
     year, month = divmod(day.month - 1 + months, 12)
     first = datetime.date(day.year + year, month + 1, 1)
@@ -105,8 +136,12 @@ def record_clearance(
     limits: str,
     by: User,
     at: datetime.datetime,
+    document: str = "",
 ) -> Clearance:
-    """Keep what a licensed professional allowed. It lifts the red flags reported before it was given."""
+    """Keep what a licensed professional allowed. It lifts the red flags reported before it was given.
+
+    `document` is the storage name of a photo of the letter, where there is one (clients.domain.photos).
+    """
     with transaction.atomic():
         clearance = Clearance.objects.create(
             practice_id=client.practice_id,
@@ -117,6 +152,7 @@ def record_clearance(
             expires_on=expires_on,
             ceiling=ceiling,
             limits=limits,
+            document=document,
             recorded_by=by,
             recorded_at=at,
         )

@@ -16,7 +16,7 @@ from clients.domain.consent import decide_consent, has_consent
 from clients.domain.guardians import guardian_missing
 from clients.domain.intake import finish_intake, last_finished, next_step, open_intake, save_answers
 from clients.domain.safety import ceiling_under, current_screening, newest_clearance
-from clients.domain.screening import current_answers, report_red_flags
+from clients.domain.screening import current_answers, report_red_flags, say_health_changed
 from clients.errors import ClientsError, ConsentMissing, GuardianNeeded, IntakeIncomplete
 from clients.forms import AreasForm, EquipmentForm, StepForm, masses_shown
 from clients.library.consents import CONSENT_TEXTS
@@ -76,6 +76,8 @@ def intake(request: SignedInRequest) -> HttpResponse:
         return redirect("consents")
     if guardian_missing(client):
         return redirect("guardian-needed")
+    if request.method == "POST":
+        say_health_changed(client, at=timezone.now())
     current = Intake.objects.filter(client=client, finished_at=None).first()
     if current is None and last_finished(client) is not None and request.method != "POST":
         return redirect("outcome")

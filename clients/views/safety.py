@@ -1,24 +1,38 @@
 """The coach's page on whether a client may train, and the client's pain reports."""
 
+import datetime
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse
+from django.core.files.storage import default_storage
+from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.domain.intake import changes_since_last, last_finished
 from clients.domain.pain import answer_next_morning, report_pain
+from clients.domain.photos import keep_photo
 from clients.domain.safety import current_screening, newest_clearance, require_start
 from clients.domain.screening import current_answers, record_clearance, report_red_flags
-from clients.errors import ClientsError
+from clients.errors import ClientsError, NotAPhoto
 from clients.forms import ClearanceForm, MorningForm, PainForm
 from clients.library.intake import STEPS, Question
 from clients.library.words import PAIN
-from clients.models import BodyMass, Client, EquipmentItem, Goal, PainReport, ProtectedArea, RedFlagReport
+from clients.models import (
+    BodyMass,
+    Clearance,
+    Client,
+    EquipmentItem,
+    Goal,
+    PainReport,
+    ProtectedArea,
+    RedFlagReport,
+    User,
+)
 from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from methods import red_flags
@@ -30,9 +44,8 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     now = timezone.now()
     today = timezone.localdate(now, timezone=client.zone)
-    form = ClearanceForm(request.POST or None, today=today, initial={"given_on": today})
-    if request.method == "POST" and form.is_valid():
-        record_clearance(client, **form.cleaned_data, by=request.user, at=now)
+    form = ClearanceForm(request.POST or None, request.FILES or None, today=today, initial={"given_on": today})
+    if request.method == "POST" and form.is_valid() and _record(form, client, by=request.user, at=now):
         messages.success(request, _("The clearance is recorded."))
         return redirect("client-safety", client_uuid=client.uuid)
     record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
@@ -41,6 +54,33 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     context = _safety_context(client, form, today)
     context["is_owner"] = Client.objects.owned_by(request.user).filter(pk=client.pk).exists()
     return render(request, "clients/client_safety.html", context, status=status)
+
+
+def _record(form: ClearanceForm, client: Client, *, by: User, at: datetime.datetime) -> bool:
+    said = dict(form.cleaned_data)
+    photo = said.pop("document")
+    try:
+        document = keep_photo(photo, folder="letters") if photo else ""
+    except NotAPhoto as error:
+        form.add_error("document", str(error))
+        return False
+    record_clearance(client, **said, document=document, by=by, at=at)
+    return True
+
+
+@login_required
+@require_safe
+def clearance_document(request: SignedInRequest, clearance_uuid: str) -> FileResponse:
+    """The letter, for the client and their coaches."""
+    rows = Clearance.objects.visible_to(request.user).current().exclude(document="")
+    clearance = get_object_or_404(rows.select_related("client"), uuid=clearance_uuid)
+    record_read(
+        clearance.client, reader=request.user, kind=ReadKind.SCREENING, at=timezone.now(), subject=clearance.uuid
+    )
+    try:
+        return FileResponse(default_storage.open(clearance.document), content_type="image/jpeg")
+    except FileNotFoundError as error:
+        raise Http404 from error
 
 
 def _mark_red_flags_seen(request: SignedInRequest, client: Client) -> None:
