@@ -59,6 +59,8 @@ def transport_options(url: str, folder: Path) -> dict[str, Any]:
             "store_processed": True,
             "processed_folder": str(folder / "delivered"),
             "control_folder": str(folder / "control"),
+            # A worker whose places are all taken looks again only so much later: by default, two jobs a second.
+            "polling_interval": 0.1,
         }
     if url.startswith("redis"):
         # Redis gives back what a dead worker held after interval x throttle seconds; by default that is 100.

@@ -60,6 +60,10 @@ def test_folder_is_for_its_owner_alone(connection, tmp_path):
         assert stat.S_IMODE((tmp_path / folder).stat().st_mode) == 0o700
 
 
+def test_folder_is_looked_at_often_enough_for_short_jobs(connection):
+    assert connection.transport.polling_interval == 0.1
+
+
 def test_celery_speaks_json_only():
     assert (app.conf.accept_content, app.conf.task_serializer) == (["json"], "json")
 
