@@ -168,8 +168,12 @@ def test_upload_that_is_taken_back_takes_along_what_a_crash_left(upload, monkeyp
     assert (Clip.objects.count(), stored(), files.part_size(upload.uuid)) == (0, [], None)
 
 
-def test_taking_back_what_was_submitted_removes_no_file(upload):
-    send(upload)
+@pytest.mark.parametrize("file_left_here", [False, True])
+def test_taking_back_what_was_submitted_removes_no_file(upload, monkeypatch, file_left_here):
+    with monkeypatch.context() as patched:
+        if file_left_here:
+            patched.setattr(files, "remove_part", lambda *args: None)
+        send(upload)
 
     with pytest.raises(UploadGone):
         uploading.take_back_upload(upload)
@@ -184,6 +188,19 @@ def test_sender_who_comes_late_is_told_the_offset_and_not_to_begin_anew(upload):
     with pytest.raises(WrongOffset):
         send(late)
     assert uploading.offset_of(late, at=timezone.now()) == len(CONTENT)
+
+
+def test_sender_who_is_overtaken_before_the_lock_is_told_to_ask_again(upload, monkeypatch):
+    real = files.locked_part
+
+    def overtaken(upload_uuid):
+        monkeypatch.setattr(files, "locked_part", real)
+        send(upload)
+        return real(upload_uuid)
+
+    monkeypatch.setattr(files, "locked_part", overtaken)
+    with pytest.raises(WrongOffset):
+        send(upload)
 
 
 def test_worker_on_another_machine_prepares_it(begin, drawn_clip, settings, folders):
