@@ -23,7 +23,7 @@ from coaching.domain.observing import observations
 from coaching.domain.suggesting import suggestions
 from coaching.domain.weekly import weekly_rows
 from coaching.models import AttentionItem, DeskState, Observation, Suggestion, UnseenChange, WeeklyRow
-from programs.domain.figures import recompute_sets
+from programs.domain.figures import figures_are_stale, recompute_sets
 
 
 def rebuild_client(client: Client, *, at: datetime.datetime) -> None:
@@ -35,7 +35,8 @@ def rebuild_client(client: Client, *, at: datetime.datetime) -> None:
         # Before anything is read: each statement sees what was committed until it began.
         UnseenChange.objects.filter(client=client).delete()
         # A body mass that came in meanwhile changes the figures stored beside the sets.
-        recompute_sets(client)
+        if figures_are_stale(client):
+            recompute_sets(client)
         seen = observations(client, today=today)
         _replace(WeeklyRow, client, weekly_rows(client, today=today))
         _replace(Observation, client, seen)

@@ -2,6 +2,7 @@
 
 import datetime
 import uuid
+from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
@@ -50,7 +51,8 @@ def desk(request: SignedInRequest) -> HttpResponse:
         raise Http404
     now = timezone.now()
     after = _place(request.GET.get("after", ""))
-    context = {"page": attention_page(request.user, today=timezone.localdate(now), after=after), "after": after}
+    page = attention_page(request.user, today=timezone.localdate(now), after=after)
+    context: dict[str, Any] = {"page": page, "after": after}
     if request.htmx:
         return render(request, "coaching/desk.html#further", context)
     context |= {"owed": owed_answers(request.user, at=now), "undone": count_undone(request.user), "now": now}

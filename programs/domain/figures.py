@@ -1,8 +1,9 @@
 """What methods makes of a logged set: stored beside it, computed again when a fact it rests on is corrected."""
 
+import bisect
 import datetime
+from collections.abc import Callable
 from decimal import Decimal
-from functools import cache
 from typing import Any
 
 from django.db import transaction
@@ -118,7 +119,7 @@ def recompute_sets(client: Client, from_day: datetime.date | None = None) -> int
     """
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)
-        mass_on = cache(BodyMass.objects.filter(client=client).for_day)
+        mass_on = mass_history(client)
         changed = []
         for entry in _resting_on(client, from_day):
             before = _figures(entry)
@@ -127,6 +128,33 @@ def recompute_sets(client: Client, from_day: datetime.date | None = None) -> int
                 changed.append(entry)
         SetLog.objects.bulk_update(changed, FIGURES, batch_size=100)
     return len(changed)
+
+
+def figures_are_stale(client: Client) -> bool:
+    """Whether sets were computed on other body masses than those that hold for their days now.
+
+    Nothing else that a set's figures rest on can change: what was done is a fact, and so is a movement's revision.
+    """
+    mass_on = mass_history(client)
+    on_body = SetLog.objects.counting().filter(client=client, movement__share__isnull=False)
+    scored = on_body.exclude(movement__load_kind=LoadKind.EXTERNAL).order_by()
+    for day, *rests_on in scored.values_list("training_day", "body_mass_on", "body_mass_kg").distinct():
+        mass = mass_on(day)
+        if rests_on != ([mass.on, mass.mass_kg] if mass else [None, None]):
+            return True
+    return False
+
+
+def mass_history(client: Client) -> Callable[[datetime.date], BodyMass | None]:
+    """The body mass that holds for a day, as BodyMass.objects.for_day says it, read once for all days."""
+    masses = list(BodyMass.objects.current().filter(client=client).order_by("on", "pk"))
+    days = [mass.on for mass in masses]
+
+    def mass_on(day: datetime.date) -> BodyMass | None:
+        known = bisect.bisect_right(days, day)
+        return masses[max(known - 1, 0)] if masses else None
+
+    return mass_on
 
 
 # Longer than any worker should be away; a mass that was seen once is not asked for again.
