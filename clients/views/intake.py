@@ -114,7 +114,8 @@ def _questions(request: SignedInRequest, client: Client, current: Intake, step: 
         return redirect("stop-and-seek-care")
     if request.method == "POST" and form.is_valid() and not _red_flags_unanswered(request, step):
         save_answers(current, form.cleaned_data, by=request.user, at=timezone.now())
-        if guardian_missing(client):
+        # As the answers have just made them.
+        if guardian_missing(current.client):
             return redirect("guardian-needed")
         return _onward(request, current, step)
     return _page(request, current, step, form)

@@ -107,3 +107,15 @@ def test_client_asks_from_the_page_and_the_health_questions_stay_closed(minor, s
     answer = browser.post(reverse("intake-step", args=["goal"]), {"goal": "stronger", "experience": "none"})
     assert answer.headers["Location"] == reverse("guardian-needed")
     assert browser.get(reverse("my-home")).headers["Location"] == reverse("guardian-needed")
+
+
+def test_birthday_under_the_limit_leads_to_the_guardian_at_once(cast, signed_in):
+    f.ConsentFactory(client=cast.client)
+    browser = signed_in(cast.client_user)
+    url = reverse("intake-step", args=["about-you"])
+    browser.get(url)
+    born = timezone.localdate().replace(year=timezone.localdate().year - 15, day=1)
+
+    answer = browser.post(url, {"born_on": born, "country": "DE", "time_zone": "Europe/Berlin"})
+
+    assert answer.headers["Location"] == reverse("guardian-needed")
