@@ -51,7 +51,7 @@ class Surroundings:
     sessions: dict[uuid.UUID, dict[int, list[SetLog]]] = field(default_factory=dict)
 
 
-def surroundings(client: Client, *, today: datetime.date) -> Surroundings:
+def surroundings(client: Client, *, today: datetime.date, sets: list[SetLog] | None = None) -> Surroundings:
     ceiling, locked = _ceiling(client, today)
     mass = BodyMass.objects.filter(client=client).for_day(today)
     since = today - datetime.timedelta(days=PAIN_DAYS)
@@ -68,7 +68,7 @@ def surroundings(client: Client, *, today: datetime.date) -> Surroundings:
         masses_kg=_masses_kg(client),
         pain=list(PainReport.objects.current().filter(client=client, on__gt=since)),
         verdicts=_verdicts(client),
-        sessions=_sets_by_lineage(work_sets(client).select_related("movement")),
+        sessions=_sets_by_lineage(work_sets(client) if sets is None else sets),
     )
 
 

@@ -37,13 +37,13 @@ class Series:
     exposures: list[Exposure]
 
 
-def series_of(client: Client) -> list[Series]:
+def series_of(client: Client, sets: list[SetLog] | None = None) -> list[Series]:
     """Per movement: estimated maximum where reps, load and reserve are known, else seconds, else reps.
 
     The same movement in two sessions of a week is one series: what was lifted is comparable wherever it was planned.
     """
     grouped: dict[int, list[SetLog]] = defaultdict(list)
-    for log in work_sets(client).select_related("movement__movement"):
+    for log in work_sets(client) if sets is None else sets:
         if log.kind == SetKind.WORK:
             grouped[log.movement.movement_id].append(log)
     newest: dict[uuid.UUID, Series] = {}
@@ -86,10 +86,10 @@ def _best(logs: list[SetLog], value_of: Callable[[SetLog], float | None]) -> lis
     return [Exposure(day, best[day]) for day in sorted(best)]
 
 
-def observations(client: Client, *, today: datetime.date) -> list[Observation]:
+def observations(client: Client, *, today: datetime.date, sets: list[SetLog] | None = None) -> list[Observation]:
     """One per movement that is still trained, not saved. Maxima are judged together, the rest each for itself."""
     since = today - datetime.timedelta(weeks=WINDOW_WEEKS)
-    trained = [series for series in series_of(client) if series.exposures[-1].day > since]
+    trained = [series for series in series_of(client, sets) if series.exposures[-1].day > since]
     start = client.training_since or min((series.exposures[0].day for series in trained), default=today)
     weeks, day = max(0.0, (today - start).days / 7), float((today - start).days)
     points = {

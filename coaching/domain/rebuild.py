@@ -21,7 +21,7 @@ from coaching.domain.deciding import put_away
 from coaching.domain.evidence import surroundings
 from coaching.domain.observing import observations
 from coaching.domain.suggesting import suggestions
-from coaching.domain.weekly import weekly_rows
+from coaching.domain.weekly import weekly_rows, work_sets
 from coaching.models import AttentionItem, DeskState, Observation, Suggestion, UnseenChange, WeeklyRow
 from programs.domain.figures import figures_are_stale, recompute_sets
 
@@ -37,11 +37,12 @@ def rebuild_client(client: Client, *, at: datetime.datetime) -> None:
         # A body mass that came in meanwhile changes the figures stored beside the sets.
         if figures_are_stale(client):
             recompute_sets(client)
-        seen = observations(client, today=today)
+        sets = work_sets(client)
+        seen = observations(client, today=today, sets=sets)
         _replace(WeeklyRow, client, weekly_rows(client, today=today))
         _replace(Observation, client, seen)
         _replace(AttentionItem, client, put_away(client, attention_items(client, seen, today=today)))
-        _replace(Suggestion, client, suggestions(surroundings(client, today=today)))
+        _replace(Suggestion, client, suggestions(surroundings(client, today=today, sets=sets)))
         DeskState.objects.update_or_create(
             client=client, defaults={"practice_id": client.practice_id, "rebuilt_at": at, "day": today}
         )

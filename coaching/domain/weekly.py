@@ -136,12 +136,6 @@ def _to_places(total: Decimal) -> Decimal:
     return _exact(total).quantize(Decimal("0.01"))
 
 
-def work_sets(client: Client) -> QuerySet[SetLog]:
-    """Current sets that count as work."""
-    sets = SetLog.objects.counting().filter(client=client)
-    return sets.exclude(kind=SetKind.WARM_UP).order_by("training_day", "scheduled", "lineage", "number", "pk")
-
-
 def _add_pain(clients: Collection[int], row: RowFor) -> None:
     reports = PainReport.objects.current().filter(client__in=clients).exclude(during=None)
     for sums in _by_week(reports, "on").annotate(most=Max("during")):
@@ -170,3 +164,18 @@ def _rebuild_weeks(keys: list[int], at: datetime.datetime) -> int:
         WeeklyRow.objects.filter(client__in=keys).delete()
         WeeklyRow.objects.bulk_create(rows, batch_size=500)
     return len(rows)
+
+
+# What the rules look at in a set (observing, evidence); the rest stays in the database.
+JUDGED = (
+    "client", "scheduled", "lineage", "movement", "training_day", "kind", "number",
+    "repetitions", "seconds", "metres", "rir", "load_kg", "system_load_kg",
+)  # fmt: skip
+
+
+def work_sets(client: Client) -> list[SetLog]:
+    """Current sets that count as work, oldest first, each with its movement."""
+    sets = SetLog.objects.counting().filter(client=client).exclude(kind=SetKind.WARM_UP)
+    # Few movements, many sets: a join would make each movement anew for every set.
+    judged = sets.only(*JUDGED).prefetch_related("movement__movement")
+    return list(judged.order_by("training_day", "scheduled", "lineage", "number", "pk"))

@@ -3,7 +3,9 @@
 from decimal import Decimal
 
 import pytest
+from django.db import connection
 from django.forms.models import model_to_dict
+from django.test.utils import CaptureQueriesContext
 
 from clients.domain.pain import report_pain
 from coaching.domain.rebuild import clients_to_rebuild, rebuild_client
@@ -139,3 +141,19 @@ def test_client_with_new_facts_is_found_and_one_without_is_not(trained):
 
     assert trained.client not in untouched
     assert trained.client in clients_to_rebuild(at=now)
+
+
+def test_rebuild_asks_no_more_of_many_sets_than_of_few(trained):
+    rebuild_client(trained.client, at=s.AT)
+    counts = []
+    for number in (4, 5):
+        for n in range(6):
+            f.SetLogFactory(
+                client=trained.client, scheduled=trained.sessions[n], lineage=trained.lineage, number=number,
+                movement=trained.prescriptions[n].movement, repetitions=10, load_entered=40, load_kg=40,
+            )  # fmt: skip
+        with CaptureQueriesContext(connection) as queries:
+            rebuild_client(trained.client, at=s.AT)
+        counts.append(len(queries))
+
+    assert counts[0] == counts[1]
