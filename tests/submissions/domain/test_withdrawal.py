@@ -8,7 +8,7 @@ from django.core.files.storage import default_storage, storages
 
 from clients.choices import ConsentAction, ConsentKind
 from submissions.choices import ClipState, SubmissionState
-from submissions.domain.withdrawal import erase_withdrawn_clips
+from submissions.domain.withdrawal import erase_clip, erase_withdrawn_clips
 from submissions.errors import StorageUnavailable
 from submissions.models import Clip, Submission
 from tests import factories as f
@@ -64,6 +64,16 @@ def test_storage_that_is_down_undoes_no_erasure_and_the_files_go_when_it_is_back
     erase_withdrawn_clips(at=f.NOON + 3 * HOUR)
 
     assert (state, Clip.objects.get().review_copy, default_storage.exists(name)) == (ClipState.ERASED, "", False)
+
+
+def test_erasing_one_clip_does_not_fail_for_a_storage_that_is_down(submission, monkeypatch):
+    def down(*args):
+        raise StorageUnavailable
+
+    monkeypatch.setattr(storages["default"], "delete", down)
+
+    assert erase_clip(submission.clip, at=f.NOON)
+    assert Clip.objects.get().review_copy == submission.clip.review_copy
 
 
 def test_clip_of_someone_who_consents_stays(submission):
