@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from clients.choices import Ceiling, ItemKind, MassUnit
+from clients.choices import Ceiling, ItemKind
 from clients.domain.equipment import usable_kinds
 from clients.domain.safety import barred_areas, refer_first_groups, require_start
 from clients.errors import ClientsError, Locked
@@ -16,7 +16,6 @@ from coaching.domain.weekly import work_sets
 from methods.pain import PainAction
 from methods.progression import Evidence, FormVerdict, Measure, Performance, Scheme, Target
 from methods.screening import Intensity
-from methods.units import kg_from
 from programs.choices import LoadKind, Outcome, Pattern, SessionState, SetKind
 from programs.domain.dosing import dose_of
 from programs.domain.library import easier_and_harder
@@ -94,9 +93,7 @@ def adherence(client: Client, *, today: datetime.date) -> float | None:
 
 def _masses_kg(client: Client) -> list[float]:
     items = EquipmentItem.objects.of(client).present().filter(kind__in=WEIGHTS, place__is_default=True)
-    unit = MassUnit(client.mass_unit)
-    masses = {kg_from(Decimal(str(mass)), unit) for item in items for mass in item.attributes.get("masses", [])}
-    return sorted(float(mass) for mass in masses)
+    return sorted({float(mass) for item in items for mass in item.attributes.get("masses_kg", [])})
 
 
 def _verdicts(client: Client) -> dict[int, str]:

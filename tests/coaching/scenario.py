@@ -33,7 +33,7 @@ def build(client: Client, *, sets: int = 3, low: int = 8, high: int = 10, **pres
     f.ScreeningFactory(client=client)
     f.BodyMassFactory(client=client)
     f.EquipmentItemFactory(
-        place=f.PlaceFactory(client=client), kind=ItemKind.DUMBBELL, attributes={"masses": [40, 42, 44]}
+        place=f.PlaceFactory(client=client), kind=ItemKind.DUMBBELL, attributes={"masses_kg": [40, 42, 44]}
     )
     movement = prescribed.pop("movement", None) or external_movement()
     block = f.BlockFactory(client=client, starts_on=START, weeks=4)
