@@ -25,13 +25,13 @@ def storage_at(monkeypatch):
 
 @pytest.fixture
 def answering():
-    """A server that gives one answer to everything: a status, headers, and bytes before it hangs up."""
+    """A server that gives one answer, to all methods or `only` one: a status, headers, and bytes before it hangs up."""
     servers = []
 
-    def start(status: int, body: bytes = b"", **headers: str) -> str:
+    def start(status: int, body: bytes = b"", *, only: str = "", **headers: str) -> str:
         class Handler(BaseHTTPRequestHandler):
             def answer(self) -> None:
-                self.send_response(status)
+                self.send_response(status if only in ("", self.command) else 200)
                 for name, value in headers.items():
                     self.send_header(name.replace("_", "-"), value)
                 self.end_headers()

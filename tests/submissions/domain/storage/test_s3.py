@@ -118,6 +118,10 @@ def test_deleting_what_is_not_there_is_no_error(storage):
     storage.delete("clips/a")
 
 
+def test_server_that_says_404_when_it_deletes_is_understood(storage_at, answering):
+    storage_at(answering(404, only="DELETE", Content_Length="0")).delete("clips/a")
+
+
 @on_s3
 @pytest.mark.parametrize("ask", [QUESTIONS[name] for name in ("look_up", "open_part", "fetch")])
 def test_missing_file_is_told_from_a_missing_storage(storage, made, ask):
