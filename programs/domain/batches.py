@@ -10,7 +10,7 @@ from django.db.models import Q
 
 from clients.models import BodyMass, Client, ClientFact, PainReport, Place
 from programs.domain.days import where_it_went
-from programs.domain.entries import UNKNOWN
+from programs.domain.entries import UNKNOWN, EntryReader, Told
 from programs.errors import EntryConflict, EntryRefused
 from programs.models import MovementRevision, Prescription, ScheduledSession, SetLog, TrainingLog
 
@@ -28,11 +28,16 @@ class Batch:
         self._sessions: dict[uuid.UUID, ScheduledSession | None] = {}
         self._prescriptions: dict[int, dict[uuid.UUID, Prescription]] = {}
         self._masses: dict[datetime.date, BodyMass | None] = {}
+        self._sets: dict[int, dict[uuid.UUID, SetLog]] = {}
+        self._reader = EntryReader(at=at)
         wanted = list(ids)
         # Of any client: an id that is taken elsewhere cannot be used here.
         self._facts = {
             row.uuid: row for model in FACTS.values() for row in model._default_manager.filter(uuid__in=wanted)
         }
+
+    def read(self, raw: object) -> Told:
+        return self._reader.read(raw)
 
     def add(self, fact: ClientFact) -> None:
         """Take note of what was stored just now; later entries may build on it."""
@@ -41,6 +46,28 @@ class Batch:
             self._facts[fact.replaces.uuid].is_current = False
         if isinstance(fact, SetLog | TrainingLog):
             self.touched[fact.scheduled_id] = fact.scheduled
+        if isinstance(fact, SetLog):
+            self._stand(fact)
+
+    def _stand(self, version: SetLog) -> None:
+        standing = self._sets_of(version.scheduled_id)
+        if version.replaces is not None:
+            standing.pop(version.replaces.uuid, None)
+        if not version.is_withdrawn:
+            standing[version.uuid] = version
+
+    def standing_sets(self, version: SetLog) -> list[SetLog]:
+        """What counts already of the set that a version tells of: the client is locked, so nobody adds to it."""
+        named = (version.lineage, version.kind, version.number)
+        standing = self._sets_of(version.scheduled_id).values()
+        return [row for row in standing if (row.lineage, row.kind, row.number) == named]
+
+    def _sets_of(self, scheduled_id: int) -> dict[uuid.UUID, SetLog]:
+        if scheduled_id not in self._sets:
+            counting = SetLog.objects.counting().filter(scheduled=scheduled_id)
+            named = counting.only("uuid", "scheduled", "lineage", "kind", "number", "side")
+            self._sets[scheduled_id] = {row.uuid: row for row in named}
+        return self._sets[scheduled_id]
 
     def known(self, fact_id: uuid.UUID) -> ClientFact | None:
         """What is stored under this id already."""

@@ -171,24 +171,31 @@ SERIALIZERS: dict[str, type[EntrySerializer]] = {
 }
 
 
-def read_entry(raw: object, *, at: datetime.datetime) -> Told:
-    """The entry as plain values with its kind, or EntryRefused with a message for each field.
+class EntryReader:
+    """Reads the entries of one moment. A serializer copies all its fields when it is made: once a batch is enough."""
 
-    Empty fields count as left out: a form sends them, a device does not.
-    """
-    if not isinstance(raw, Mapping):
-        raise EntryRefused({"__all__": [_("This is not an entry.")]})
-    filled = {name: value for name, value in raw.items() if value is not None and value != ""}
-    kind = filled.get("kind")
-    if not isinstance(kind, str) or kind not in SERIALIZERS:
-        raise EntryRefused({"kind": [NOT_A_CHOICE]})
-    serializer = SERIALIZERS[kind](data=filled, context={"at": at})
-    if not serializer.is_valid():
-        raise EntryRefused(_flat(serializer.errors))
-    return {"kind": kind, **serializer.validated_data}
+    def __init__(self, *, at: datetime.datetime) -> None:
+        self._serializers = {kind: made(context={"at": at}) for kind, made in SERIALIZERS.items()}
+
+    def read(self, raw: object) -> Told:
+        """The entry as plain values with its kind, or EntryRefused with a message for each field.
+
+        Empty fields count as left out: a form sends them, a device does not.
+        """
+        if not isinstance(raw, Mapping):
+            raise EntryRefused({"__all__": [_("This is not an entry.")]})
+        filled = {name: value for name, value in raw.items() if value is not None and value != ""}
+        kind = filled.get("kind")
+        if not isinstance(kind, str) or kind not in self._serializers:
+            raise EntryRefused({"kind": [NOT_A_CHOICE]})
+        try:
+            told = self._serializers[kind].run_validation(filled)
+        except serializers.ValidationError as refused:
+            raise EntryRefused(_flat(refused.detail)) from refused
+        return {"kind": kind, **told}
 
 
-def _flat(errors: Mapping[str, Any]) -> dict[str, list[str]]:
+def _flat(errors: Any) -> dict[str, list[str]]:
     return {
         "__all__" if field == "non_field_errors" else field: [str(message) for message in messages]
         for field, messages in errors.items()

@@ -17,7 +17,7 @@ from methods.units import kg_from
 from programs.choices import LoggedSide, Measure
 from programs.domain.batches import FACTS, Batch, newest
 from programs.domain.days import local_date, training_day
-from programs.domain.entries import Told, content_sha256, read_entry
+from programs.domain.entries import Told, content_sha256
 from programs.domain.figures import fill_figures, session_load
 from programs.domain.states import refresh_state
 from programs.errors import EntryConflict, EntryRefused
@@ -93,7 +93,7 @@ def _originals_first(raws: Sequence[object]) -> list[int]:
 def _answer(batch: Batch, raw: object) -> Answer:
     entry_id = _id_in(raw, "uuid")
     try:
-        told = read_entry(raw, at=batch.at)
+        told = batch.read(raw)
         if _is_known(batch, told):
             return Answer(entry_id, ALREADY_STORED)
         _keep(batch, told)
@@ -141,7 +141,7 @@ def log_set(batch: Batch, told: Told) -> SetLog:
         _fill(version, {name: getattr(replaced, name) for name in SET_CONTENT})
     else:
         _fill(version, _set_content(batch, told, scheduled))
-        _refuse_second_set(version, replaced)
+        _refuse_second_set(batch, version, replaced)
     fill_figures(version, batch.mass_on(version.training_day))
     return supersede(replaced, version)
 
@@ -257,14 +257,13 @@ def _require_amount(told: Told, movement: MovementRevision) -> None:
         raise EntryRefused({name: [_("Please write how much you did.")]})
 
 
-def _refuse_second_set(version: SetLog, replaced: SetLog | None) -> None:
+def _refuse_second_set(batch: Batch, version: SetLog, replaced: SetLog | None) -> None:
     """A set is logged once: for both sides, or for each."""
-    same_set = SetLog.objects.counting().filter(
-        scheduled=version.scheduled, lineage=version.lineage, kind=version.kind, number=version.number
-    )
-    for other_id, side in same_set.exclude(pk=replaced and replaced.pk).values_list("uuid", "side"):
-        if side == version.side or LoggedSide.BOTH in {side, version.side}:
-            raise EntryConflict(other_id)
+    for other in batch.standing_sets(version):
+        if other.pk != (replaced and replaced.pk) and (
+            other.side == version.side or LoggedSide.BOTH in {other.side, version.side}
+        ):
+            raise EntryConflict(other.uuid)
 
 
 def _refuse_second_session(version: TrainingLog, replaced: TrainingLog | None) -> None:
