@@ -39,7 +39,7 @@ def save_place(
         Place.objects.filter(pk=place.pk).update(name=name)
         known = {item.kind: item.attributes for item in place.items.filter(removed_at=None)}
         save_items(place, {kind: known.get(kind, {}) | details for kind, details in items.items()}, at=at)
-        for item in place.items.filter(removed_at=None, kind__in=checked):
+        for item in place.items.filter(removed_at=None, kind__in=checked & ITEMS_WANTING_A_SET_UP_CHECK):
             check_set_up(item, tested=[test.code for test in TESTS[ItemKind(item.kind)]], by=by, at=at)
     return place
 

@@ -1,0 +1,210 @@
+"""The clients whom Oda Brask leads. Invented, every one."""
+
+from coaching.demo.person import (
+    Answer,
+    Clock,
+    Day,
+    Decided,
+    Filmed,
+    Habits,
+    Person,
+    Place,
+    Plan,
+    Question,
+    Screened,
+    Work,
+)
+from coaching.demo.truth import Truth, some
+
+RONJA = Person(
+    name="Ronja Ebadi",
+    email="ronja@client.example",
+    coach="oda",
+    truth=Truth(
+        "Weighted pull-ups that rise: the vest gets heavier in small steps, as the reps earn it.",
+        trends={"weighted-pull-up": some("PROGRESSING")},
+    ),
+    age=33,
+    goal_words="Half my weight on the vest.",
+    experience="over_2_years",
+    masses=("70", "70.2", "70.4"),
+    places=(Place("Loft", ("bar", "vest", "dip_bars", "chair")),),
+    plan=Plan(
+        message="Two days of the same lift. Small steps, no hero sets.",
+        days=(
+            Day(
+                "Heavy",
+                2,
+                (
+                    Work("weighted-pull-up", 4, 3, 5, can=6.3, gain=0.9, load="5", rest_s=180),
+                    Work("weighted-push-up", 3, 6, 10, can=10.4, gain=0.8, load="8", rest_s=120),
+                ),
+            ),
+            Day(
+                "Lighter",
+                5,
+                (
+                    Work("weighted-pull-up", 3, 5, 8, can=9.4, gain=0.9, load="2", rest_s=150),
+                    Work("hanging-knee-raise", 3, 8, 12, can=12.5, gain=0.8, section="core"),
+                ),
+            ),
+        ),
+    ),
+    habits=Habits(at=Clock(18, 5), effort=8),
+    decides={
+        "Weighted push-up": Decided(
+            "edited", "One kilogram is enough: the wrists were sore in spring.", {"load_kg": 9.0}
+        )
+    },
+)
+
+WILHELMINA = Person(
+    name="Wilhelmina Orrin",
+    email="wilhelmina@client.example",
+    coach="oda",
+    truth=Truth(
+        "Cautious at seventy-one: active, with diabetes, so moderate effort is the ceiling and four in "
+        "reserve the rule.",
+        trends={"sit-to-stand": some("PROGRESSING", "UNCLEAR", "NOT_ENOUGH_DATA")},
+        start="moderate",
+        code="R2",
+    ),
+    age=71,
+    goal="health",
+    goal_words="Get up from the floor without a table.",
+    experience="under_2_years",
+    zone="Europe/Dublin",
+    country="IE",
+    minutes=30,
+    masses=("66",),
+    screened=Screened(disease=("diabetes",), desired="moderate"),
+    places=(Place("Sitting room", ("chair", "table", "step", "band", "anchor")),),
+    plan=Plan(
+        message="Slowly, with a chair beside you. Stop while it is easy.",
+        days=(
+            Day(
+                "Chair",
+                1,
+                (
+                    Work("sit-to-stand", 2, 6, 10, can=11.5, gain=0.6, rir="4", rest_s=90),
+                    Work("counter-push-up", 2, 6, 10, can=12, gain=0.6, rir="4", rest_s=90),
+                ),
+            ),
+            Day(
+                "Band and balance",
+                4,
+                (
+                    Work("band-row-standing", 2, 8, 12, can=14, gain=0.6, rir="4", rest_s=90),
+                    Work("calf-raise-two-leg", 2, 8, 12, can=14, gain=0.6, rir="4", rest_s=60),
+                ),
+            ),
+        ),
+    ),
+    habits=Habits(at=Clock(10, 10), effort=4),
+    asks=(
+        Question(
+            "My neighbour says weights are dangerous at my age. Are they?",
+            hours=24 * 5,
+            answer=Answer(
+                14,
+                "What you do stays well within what your answers allow, and we stop early on purpose. Ask "
+                "your doctor at the next visit as well; I would like to hear what they say.",
+            ),
+        ),
+    ),
+)
+
+AMPARO = Person(
+    name="Amparo Kjellin",
+    email="amparo@client.example",
+    coach="oda",
+    truth=Truth(
+        "With us for a year: the health answers ran out two days ago and want fresh ones before she trains on.",
+        attention=some("clearance"),
+        rules=some("no_training"),
+        harder=False,
+        start="ScreeningExpired",
+    ),
+    age=47,
+    goal_words="Stay as I am, only sturdier.",
+    experience="over_2_years",
+    zone="Europe/Madrid",
+    country="ES",
+    masses=("62",),
+    screened=Screened(ran_out=2),
+    places=(Place("Patio", ("rings", "dumbbell", "chair"), (6, 8, 10, 12, 14, 16)),),
+    plan=Plan(
+        message="Same rhythm as last season, a little more on the legs.",
+        days=(
+            Day(
+                "Legs",
+                1,
+                (
+                    Work("goblet-squat", 3, 8, 12, can=12.3, gain=0.6, load="12", rest_s=120),
+                    Work("hip-thrust", 3, 8, 12, can=13, gain=0.6),
+                ),
+            ),
+            Day(
+                "Upper",
+                4,
+                (Work("ring-row-45deg", 3, 8, 12, can=12.5, gain=0.6), Work("push-up", 3, 8, 12, can=12.2, gain=0.6)),
+            ),
+        ),
+    ),
+    habits=Habits(at=Clock(19, 0)),
+)
+
+MISORA = Person(
+    name="冬木 みそら",
+    email="misora@client.example",
+    coach="oda",
+    truth=Truth(
+        "Two blocks of calm work from Osaka: even sets, even weeks, and steps as they are earned.",
+        harder=True,
+    ),
+    age=34,
+    goal_words="Ten push-ups, clean ones.",
+    zone="Asia/Tokyo",
+    country="JP",
+    masses=("54", "54.2"),
+    places=(Place("六畳", ("chair", "band", "anchor", "step")),),
+    plan=Plan(
+        message="Steady. The step comes by itself.",
+        days=(
+            Day(
+                "Push and squat",
+                3,
+                (
+                    Work("incline-push-up-30cm", 3, 6, 10, can=10.6, gain=1.0),
+                    Work("split-squat", 3, 8, 12, can=12.6, gain=0.9, per_side=True),
+                ),
+            ),
+            Day(
+                "Row and trunk",
+                6,
+                (
+                    Work("band-row-standing", 3, 10, 15, can=15, gain=0.8, rest_s=75),
+                    Work("forearm-plank", 3, 20, 40, can=32, gain=1.6, rir=None, rest_s=60, section="core"),
+                ),
+            ),
+        ),
+    ),
+    habits=Habits(at=Clock(6, 20), effort=6),
+    filmed=(
+        Filmed(
+            "incline-push-up-30cm",
+            "push-up",
+            "いい感じですか。 Is the step low enough now?",
+            hours=24 * 3,
+            answer=Answer(
+                19,
+                "とてもいい。 Yes: take the floor next time the set feels light.",
+                verdict="sound",
+                good="Hips and shoulders rise together.",
+                seen=False,
+            ),
+        ),
+    ),
+)
+
+CLIENTS = (RONJA, WILHELMINA, AMPARO, MISORA)

@@ -1,0 +1,1 @@
+"""Doing what the people of the demo would have done, one subject a file."""
