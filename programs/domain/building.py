@@ -161,19 +161,34 @@ def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple
 
 
 def _write_rows(session: BlockSession, rows: Iterable[tuple[Row, uuid.UUID]]) -> None:
+    """Three statements however many rows: copying a block writes hundreds."""
     practice_id = session.practice_id
-    for place, (kind, members) in enumerate(groupby(rows, key=lambda pair: pair[0].section)):
-        section = Section.objects.create(practice_id=practice_id, session=session, kind=kind, position=place)
-        for position, pair in enumerate(paired_up(list(members), is_paired=_opens_a_pair)):
-            group = Group.objects.create(
-                practice_id=practice_id,
-                section=section,
-                position=position,
-                kind=GroupKind.PAIR if len(pair) == 2 else GroupKind.SINGLE,
-            )
-            Prescription.objects.bulk_create(
-                [_prescription(group, row, lineage, n) for n, (row, lineage) in enumerate(pair)]
-            )
+    parts = [
+        (kind, paired_up(list(members), is_paired=_opens_a_pair))
+        for kind, members in groupby(rows, key=lambda pair: pair[0].section)
+    ]
+    sections = Section.objects.bulk_create(
+        Section(practice_id=practice_id, session=session, kind=kind, position=place)
+        for place, (kind, _pairs) in enumerate(parts)
+    )
+    pairs = [
+        (section, place, pair)
+        for section, (_kind, paired) in zip(sections, parts, strict=True)
+        for place, pair in enumerate(paired)
+    ]
+    groups = Group.objects.bulk_create(
+        Group(practice_id=practice_id, section=section, position=place, kind=_group_kind(pair))
+        for section, place, pair in pairs
+    )
+    Prescription.objects.bulk_create(
+        _prescription(group, row, lineage, n)
+        for group, (_section, _place, pair) in zip(groups, pairs, strict=True)
+        for n, (row, lineage) in enumerate(pair)
+    )
+
+
+def _group_kind(members: Sequence[object]) -> GroupKind:
+    return GroupKind.PAIR if len(members) == 2 else GroupKind.SINGLE
 
 
 def paired_up(items: Sequence[T], *, is_paired: Callable[[T], bool]) -> list[list[T]]:
