@@ -38,7 +38,8 @@ class ClipStorage(Protocol):
 
     def fetch(self, name: str, target: Path) -> None: ...
 
-    def files_below(self, folder: str) -> Iterator[Stored]: ...
+    def files_below(self, folder: str) -> Iterator[Stored]:
+        """In folders of it as well; "" is everything."""
 
     def delete(self, name: str) -> None:
         """Also of a name that is not there."""

@@ -99,9 +99,9 @@ class S3Storage(s3.S3Storage):
             self.client.download_file(self.bucket_name, self._key(name), str(target), Config=self.transfer_config)
 
     def files_below(self, folder: str) -> Iterator[Stored]:
-        root = self._key("")
+        root, within = self._key(""), self._key(f"{folder}/" if folder else "")
         with self._answers(folder):
-            for page in self._pages("list_objects_v2", prefix=self._key(f"{folder}/")):
+            for page in self._pages("list_objects_v2", prefix=within):
                 for found in page.get("Contents", []):
                     yield Stored(found["Key"].removeprefix(root), found["Size"], found["LastModified"])
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from submissions.domain.byte_range import FilePart
 from submissions.domain.storage.s3 import MIB, S3Storage
 from submissions.errors import StorageUnavailable
-from tests.shapes import on_s3
+from tests.shapes import on_both_storages, on_s3
 
 DAY = datetime.timedelta(days=1)
 CONTENT = os.urandom(5000)
@@ -104,6 +104,13 @@ def test_list_goes_on_over_all_pages_and_leaves_the_prefix_away(fresh):
     fresh.client.meta.events.register(few, lambda params, **_: params | {"MaxKeys": 2})
 
     assert {found.name for found in fresh.files_below("clips")} == names
+
+
+@on_both_storages
+def test_everything_is_listed_under_no_folder(storage):
+    names = {storage.save(name, ContentFile(b"x")) for name in ("clips/a/film.mp4", "elsewhere/film.mp4")}
+
+    assert {found.name for found in storage.files_below("")} == names
 
 
 @on_s3
