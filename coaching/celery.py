@@ -34,6 +34,8 @@ def defaults() -> dict[str, Any]:
         "task_reject_on_worker_lost": True,
         # Kills a stuck child; its lease runs out and the sweep finds the job.
         "task_time_limit": settings.JOBS_TIME_LIMIT_SECONDS,
+        # What a child that was killed might still have to say concerns nobody; until then its place is taken.
+        "worker_lost_wait": 0.5,
         "worker_prefetch_multiplier": 1,
         "worker_enable_remote_control": False,
         "worker_hijack_root_logger": False,
