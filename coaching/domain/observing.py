@@ -6,17 +6,21 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from clients.models import Client
 from coaching.domain.weekly import work_sets
 from coaching.models import Observation
 from methods.plateau import judge_movements
 from methods.strength import estimated_maximum_from_set
-from methods.trend import TrendVerdict, judge_trend
+from methods.trend import TrendVerdict, Verdict, judge_trend
 from methods.undefined import Undefined
 from programs.choices import Measure, SetKind
 from programs.models import SetLog
 
 WINDOW_WEEKS = 26
+# People stop where the prescription stops. So many at the top in a row are no stall: a step is due, or was not given.
+EXPOSURES_AT_THE_TOP = 2
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,8 @@ class Series:
     movement_name: str
     unit: str
     exposures: list[Exposure]
+    # The last ones ended where the prescription ends: what more would be possible is not seen.
+    stops_at_the_top: bool = False
 
 
 def series_of(client: Client, sets: list[SetLog] | None = None) -> list[Series]:
@@ -59,13 +65,21 @@ def series_of(client: Client, sets: list[SetLog] | None = None) -> list[Series]:
 def _series(lineage: uuid.UUID, logs: list[SetLog]) -> Series:
     name = logs[-1].movement.name
     if logs[-1].movement.measure == Measure.SECONDS:
-        return Series(lineage, name, "s", _best(logs, lambda log: float(log.seconds) if log.seconds else None))
+        held = _best(logs, lambda log: float(log.seconds) if log.seconds else None)
+        return Series(lineage, name, "s", held, _stops_at_the_top(logs, held))
     maxima = _best(logs, _maximum)
     days = {log.training_day for log in logs}
     # An estimate for most days, or it would be a series of exceptions.
     if len(maxima) * 2 > len(days):
         return Series(lineage, name, "kg", maxima)
-    return Series(lineage, name, "reps", _best(logs, lambda log: float(log.repetitions) if log.repetitions else None))
+    reps = _best(logs, lambda log: float(log.repetitions) if log.repetitions else None)
+    return Series(lineage, name, "reps", reps, _stops_at_the_top(logs, reps))
+
+
+def _stops_at_the_top(logs: list[SetLog], exposures: list[Exposure]) -> bool:
+    tops = {log.training_day: log.prescription.amount_high for log in logs if log.prescription is not None}
+    last = exposures[-EXPOSURES_AT_THE_TOP:]
+    return all(tops.get(exposure.day) is not None and exposure.value >= tops[exposure.day] for exposure in last)
 
 
 def _maximum(log: SetLog) -> float | None:
@@ -103,13 +117,14 @@ def observations(client: Client, *, today: datetime.date, sets: list[SetLog] | N
 
 
 def _observe(client: Client, series: Series, verdict: TrendVerdict) -> Observation:
+    capped = series.stops_at_the_top and verdict.verdict == Verdict.STALLED
     return Observation(
         practice_id=client.practice_id,
         client=client,
         lineage=series.lineage,
         movement_name=series.movement_name,
-        verdict=verdict.verdict.name,
-        reason=verdict.reason,
+        verdict=Verdict.UNCLEAR.name if capped else verdict.verdict.name,
+        reason=_("it stops at the top of what is prescribed, so more cannot be seen") if capped else verdict.reason,
         numbers={
             "n": verdict.n,
             "span_weeks": verdict.span_weeks,

@@ -168,7 +168,7 @@ def _rebuild_weeks(keys: list[int], at: datetime.datetime) -> int:
 
 # What the rules look at in a set (observing, evidence); the rest stays in the database.
 JUDGED = (
-    "client", "scheduled", "lineage", "movement", "training_day", "kind", "number",
+    "client", "scheduled", "prescription", "lineage", "movement", "training_day", "kind", "number",
     "repetitions", "seconds", "metres", "rir", "load_kg", "system_load_kg",
 )  # fmt: skip
 
@@ -177,5 +177,5 @@ def work_sets(client: Client) -> list[SetLog]:
     """Current sets that count as work, oldest first, each with its movement."""
     sets = SetLog.objects.counting().filter(client=client).exclude(kind=SetKind.WARM_UP)
     # Few movements, many sets: a join would make each movement anew for every set.
-    judged = sets.only(*JUDGED).prefetch_related("movement__movement")
+    judged = sets.only(*JUDGED).prefetch_related("movement__movement", "prescription")
     return list(judged.order_by("training_day", "scheduled", "lineage", "number", "pk"))

@@ -71,6 +71,7 @@ IMRE = Person(
         rules=some("break"),
         harder=False,
         weeks="quiet",
+        false_alarms=some("push-up", "pull-up"),
     ),
     age=35,
     goal="muscle",
@@ -312,6 +313,7 @@ SUNNIVA = Person(
     truth=Truth(
         "Two sides that differ: the left leg is behind, each side is logged, and the weaker one sets the pace.",
         weeks="sides",
+        false_alarms=some("step-up-20cm"),
     ),
     age=37,
     goal_words="Two legs that deserve the name.",

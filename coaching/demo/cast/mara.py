@@ -118,6 +118,7 @@ BRAM = Person(
         "Stalled: the same pull-ups with the same ten kilograms for three months.",
         attention=some("stall"),
         trends={
+            "hanging-knee-raise": some("STALLED"),
             "weighted-pull-up": some("STALLED"),
             "parallel-bar-dip": some("STALLED", "UNCLEAR", "NOT_ENOUGH_DATA"),
         },
@@ -173,9 +174,10 @@ KOJO = Person(
     coach="mara",
     truth=Truth(
         "Rising too fast: he adds a set that nobody asked for every other week, and an elbow begins to answer.",
-        rules=some("pain_hold"),
+        rules=some("pain_reduce"),
         harder=False,
         weeks="rising",
+        attention=some("pain"),
     ),
     age=27,
     goal="muscle",
@@ -258,7 +260,7 @@ PIA = Person(
     truth=Truth(
         "Trains but never records: she sends a clip and asks, and the log stays empty.",
         attention=some("not_recording"),
-        rules=some("break"),
+        rules=some("first_exposure"),
         harder=False,
         start="moderate",
         code="N1",
@@ -320,7 +322,6 @@ EWA = Person(
     truth=Truth(
         "Goal reached: the first strict chin-up, three of them by now. The block is over and a new goal is needed.",
         attention=some("needs_block"),
-        trends={"chin-up": some("PROGRESSING", "UNCLEAR", "NOT_ENOUGH_DATA")},
     ),
     age=38,
     goal="first_pull_up",
@@ -478,7 +479,7 @@ CASEY = Person(
     coach="mara",
     truth=Truth(
         "Pounds and inches: trains in Chicago with a rack of dumbbells in pounds, and gets stronger.",
-        trends={"goblet-squat": some("PROGRESSING")},
+        trends={"dumbbell-floor-press": some("PROGRESSING")},
         harder=True,
     ),
     age=36,
@@ -519,7 +520,7 @@ SUHA = Person(
     coach="mara",
     truth=Truth(
         "One tap a session: she marks them as done, with no numbers, so nothing is made harder.",
-        rules=some("break"),
+        rules=some("first_exposure"),
         harder=False,
         weeks="one tap",
     ),
@@ -555,6 +556,7 @@ LUCJA = Person(
     truth=Truth(
         "One thing about the form to adjust: the review of her squat was corrected, and the next step waits for it.",
         rules=some("form_hold"),
+        false_alarms=some("bodyweight-squat"),
     ),
     age=29,
     goal_words="Squat like the kids in the park do.",

@@ -68,6 +68,7 @@ WILHELMINA = Person(
         trends={"sit-to-stand": some("PROGRESSING", "UNCLEAR", "NOT_ENOUGH_DATA")},
         start="moderate",
         code="R2",
+        false_alarms=some("calf-raise-two-leg"),
     ),
     age=71,
     goal="health",
