@@ -21,6 +21,7 @@ from submissions.domain.storage import clip_storage
 from tests import factories as f
 from tests.coaching.lost_and_found import backup, empty_storage, film, lose_everything, receive, restore
 
+pytestmark = pytest.mark.django_db
 in_a_real_transaction = pytest.mark.django_db(transaction=True)
 
 
@@ -113,7 +114,7 @@ def _not_whole(folder, words: str) -> None:
         check_backup(folder, say=lambda _: None)
 
 
-@pytest.mark.parametrize("path", ["rows/clients_user.jsonl", "files", "received", "manifest.json"])
+@pytest.mark.parametrize("path", ["rows/clients_user.jsonl", "files", "received"])
 def test_damaged_file_is_refused(a_backup, path):
     found = next((one for one in [a_backup / path, *sorted((a_backup / path).rglob("*"))] if one.is_file()), None)
     if found is None:
@@ -123,6 +124,13 @@ def test_damaged_file_is_refused(a_backup, path):
     found.write_bytes(content)
 
     _not_whole(a_backup, "is damaged")
+
+
+def test_manifest_that_was_changed_is_refused(a_backup):
+    path = a_backup / "manifest.json"
+    path.write_text(path.read_text().replace('"erased": []', '"erased": ["somebody"]'))
+
+    _not_whole(a_backup, "manifest.json is damaged")
 
 
 @pytest.mark.parametrize("path", ["rows/clients_user.jsonl", "manifest.json", "manifest.json.sha256"])
@@ -168,14 +176,12 @@ def _refused(tmp_path, words: str) -> None:
         restore(tmp_path)
 
 
-@pytest.mark.django_db
 def test_database_with_rows_is_refused(tmp_path, a_backup):
     f.UserFactory()
 
     _refused(tmp_path, r"not empty \(clients_user\)")
 
 
-@pytest.mark.django_db
 def test_storage_with_clips_is_refused(tmp_path, a_backup):
     (tmp_path / "made").write_bytes(b"x")
     clip_storage().put(tmp_path / "made", "clips/strange")
@@ -183,7 +189,6 @@ def test_storage_with_clips_is_refused(tmp_path, a_backup):
     _refused(tmp_path, "There are clips already")
 
 
-@pytest.mark.django_db
 def test_upload_folder_with_parts_is_refused(tmp_path, a_backup):
     files.create_part(uuid.uuid4())
 
@@ -237,3 +242,26 @@ def test_guards_stand_again_when_the_rows_are_there(tmp_path, a_backup, monkeypa
     restore(tmp_path)
 
     assert guards.expected_triggers() <= guards.installed_triggers()
+
+
+# Comparing two
+
+
+def test_backup_equals_itself(whole, capsys):
+    call_command("compare_backup", whole, whole)
+
+    assert capsys.readouterr().out.startswith("Equal: ")
+
+
+def test_backups_that_differ_are_told_apart_by_their_files(whole, a_backup):
+    _forge(a_backup, "clients_bodymass", "mass_kg", "81.000")
+
+    with pytest.raises(CommandError, match=r"differ in 1 files:\nrows/clients_bodymass\.jsonl"):
+        call_command("compare_backup", whole, a_backup)
+
+
+def test_backups_of_different_migrations_are_not_compared(whole, a_backup):
+    _rewrite_manifest(a_backup, migrations=[["clients", "0000_before"]])
+
+    with pytest.raises(CommandError, match="different migrations"):
+        call_command("compare_backup", whole, a_backup)

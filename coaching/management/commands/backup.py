@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from coaching.backup.errors import BackupRefused
 from coaching.backup.taking import take_backup
+from submissions.errors import StorageUnavailable
 
 
 class Command(BaseCommand):
@@ -22,7 +23,7 @@ class Command(BaseCommand):
         began = time.monotonic()
         try:
             taken = take_backup(folder, now=timezone.now)
-        except (BackupRefused, OSError) as error:
+        except (BackupRefused, StorageUnavailable, OSError) as error:
             raise CommandError(str(error)) from error
         rows = sum(kept.rows or 0 for kept in taken.files.values())
         files = [kept for kept in taken.files.values() if kept.rows is None]

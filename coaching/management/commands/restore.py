@@ -9,6 +9,7 @@ from django.db import DatabaseError
 
 from coaching.backup.errors import BackupRefused
 from coaching.backup.restoring import check_backup, restore_backup
+from submissions.errors import StorageUnavailable
 
 
 class Command(BaseCommand):
@@ -23,7 +24,7 @@ class Command(BaseCommand):
         began = time.monotonic()
         try:
             said = (check_backup if check else restore_backup)(folder, say=self.stdout.write)
-        except (BackupRefused, DatabaseError, OSError) as error:
+        except (BackupRefused, StorageUnavailable, DatabaseError, OSError) as error:
             raise CommandError(str(error)) from error
         done = "Checked" if check else "Restored"
         self.stdout.write(f"{done} in {time.monotonic() - began:.1f} s: the moment of {said.started_at}.")
