@@ -1,16 +1,19 @@
 """Each person of the demo is what their written truth says: asked of the derived rows that the real rules made."""
 
 import datetime
+import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from django.db import transaction
+from django.test import Client as Browser
 from django.test import override_settings
 from django.utils import timezone
 
 from clients.domain.safety import require_start
 from clients.errors import ClientsError
-from clients.models import Client, Practice
+from clients.models import Client, Practice, User
 from coaching.demo.cast import COACHES, PEOPLE
 from coaching.demo.load import load_demo
 from coaching.models import AttentionItem, Observation, Suggestion, WeeklyRow
@@ -97,3 +100,24 @@ def test_weeks_are_there_for_whoever_trains(loaded, person):
     rows = WeeklyRow.objects.filter(client__name=person.name)
 
     assert rows.exists() == (person.plan is not None)
+
+
+TOUR = Path(__file__).parents[2] / "docs" / "tour.md"
+
+
+def test_tour_names_pages_that_open_and_people_who_are_there(loaded):
+    """Steps up to the client's part as the owner, the rest as the client the tour names."""
+    coach, client = TOUR.read_text().split("## As a client", 1)
+    tours = {"Mara Quell": re.findall(r"`(/[\w/]+/)`", coach), "Ilse Varga": re.findall(r"`(/[\w/]+/)`", client)}
+    names = re.findall(r"^\| ([A-Z]\w+ \w+) \|", client, re.MULTILINE)
+
+    answers = {}
+    for name, pages in tours.items():
+        browser = Browser()
+        browser.force_login(User.objects.get(name=name))
+        answers |= {page: browser.get(page).status_code for page in pages}
+
+    assert len(answers) >= 8
+    assert set(answers.values()) == {200}
+    assert set(names) <= set(Client.objects.values_list("name", flat=True))
+    assert len(names) >= 7
