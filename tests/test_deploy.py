@@ -105,7 +105,7 @@ def test_container_is_watched(name):
         assert check["test"][0] == "CMD"
 
 
-@pytest.mark.parametrize("name", INSIDE)
+@pytest.mark.parametrize("name", sorted(INSIDE))
 def test_database_broker_and_store_are_not_reached_from_outside(name):
     assert SERVICES[name]["networks"] == ["inside"]
     assert "ports" not in SERVICES[name]
@@ -155,7 +155,7 @@ def given_by_compose(name: str = "web") -> dict[str, str]:
     return {key: pattern.sub(value, text) for key, text in SERVICES[name]["environment"].items()}
 
 
-@pytest.mark.parametrize("name", OURS)
+@pytest.mark.parametrize("name", sorted(OURS))
 def test_production_starts_with_what_compose_gives_it(name):
     environment = given_by_compose(name) | image_environment()
 
@@ -170,7 +170,7 @@ def test_store_and_purlin_use_the_same_key():
     assert (store["ROOT_ACCESS_KEY"], store["ROOT_SECRET_KEY"]) == (web["PURLIN_S3_KEY"], web["PURLIN_S3_SECRET"])
 
 
-@pytest.mark.parametrize("name", OURS)
+@pytest.mark.parametrize("name", sorted(OURS))
 def test_uploads_lie_in_a_volume_that_all_share(name):
     assert SERVICES[name]["volumes"] == [f"var:{image_environment()['PURLIN_VAR']}"]
 
