@@ -25,7 +25,11 @@ ROWS_LEFT_OUT: dict[str, dict[str, Any]] = {
     "submissions.upload": {"finished_at": None},
 }
 # Storage names in rows: the files that belong to them.
-FILE_COLUMNS = {"submissions.clip": ("original", "review_copy", "poster")}
+FILE_COLUMNS = {
+    "submissions.clip": ("original", "review_copy", "poster"),
+    "clients.setupcheck": ("photo",),
+    "clients.clearance": ("document",),
+}
 # Rows that `migrate` puts into a new database by itself.
 MADE_BY_MIGRATE = {"contenttypes.contenttype", "auth.permission", "sites.site"}
 
@@ -57,6 +61,12 @@ def tables(migrations: list[Migration]) -> list[Model]:
 
 def label(model: Model) -> str:
     return model._meta.label_lower
+
+
+def file_columns(model: Model) -> list[str]:
+    """The columns with names of files that the table has; it had fewer once."""
+    there = {field.name for field in model._meta.local_concrete_fields}
+    return [column for column in FILE_COLUMNS.get(label(model), ()) if column in there]
 
 
 def rows_of(model: Model, using: str) -> models.QuerySet:

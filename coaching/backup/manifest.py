@@ -36,9 +36,9 @@ class Manifest:
     left_out: dict[str, str]
     finished_at: str = ""
     files: dict[str, Kept] = field(default_factory=dict)
-    # Clips that were erased while the backup ran: they are restored as erased.
+    # "model uuid" of what was erased while the backup ran: its files are not in it, and not missed.
     erased: list[str] = field(default_factory=list)
-    # Clips whose row names a file that was not there, though nobody erased it.
+    # "model uuid" of rows that name a file which was not there, though nobody erased it.
     lost: list[str] = field(default_factory=list)
     format: int = FORMAT
 

@@ -10,7 +10,7 @@ from django.core.management.color import no_style
 from django.db import connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 
-from coaching.backup import clips, contents, manifest, rows
+from coaching.backup import contents, manifest, media, rows
 from coaching.backup.contents import MADE_BY_MIGRATE, Model
 from coaching.backup.errors import BackupRefused
 from coaching.backup.manifest import Manifest
@@ -20,6 +20,7 @@ from jobs.clock import database_now
 from submissions.domain.withdrawal import erase_clip
 from submissions.models import Clip
 
+CLIP = "submissions.clip"
 Say = Callable[[str], None]
 
 
@@ -44,14 +45,14 @@ def restore_backup(folder: Path, *, say: Say) -> Manifest:
     said = check_backup(folder, say=say)
     Path(settings.VAR).mkdir(mode=0o700, parents=True, exist_ok=True)
     _refuse_unless_empty(said)
-    clips.refuse_unless_no_files()
+    media.refuse_unless_no_files()
     _migrate_to(said.migrations)
     files = [path for path, kept in said.files.items() if kept.rows is None]
-    with clips.put_back(folder, files), transaction.atomic():
+    with media.put_back(folder, files), transaction.atomic():
         _load(folder, said, say=say)
     call_command("migrate", interactive=False, verbosity=0)
-    _erase_what_was_erased(said)
-    clips.carry_received()
+    _erase_clips(said)
+    media.carry_received()
     return said
 
 
@@ -89,6 +90,7 @@ def _load(folder: Path, said: Manifest, *, say: Say) -> None:
     for path, model in models.items():
         if rows.digest_of(model, "default") != said.files[path].sha256:
             raise BackupRefused(f"{model._meta.db_table} was not restored as it is in the backup. Nothing was kept.")
+    _forget_erased_files(said, list(models.values()))
     guards.install()
     say(f"{sum(kept.rows or 0 for kept in said.tables().values())} rows of {len(models)} tables are as in the backup.")
 
@@ -106,7 +108,19 @@ def _reset_sequences(models: list[Model]) -> None:
             cursor.execute(statement)
 
 
-def _erase_what_was_erased(said: Manifest) -> None:
-    """Clips whose erasure came while the backup ran: their files are not in it, their words go now."""
-    for clip in Clip.objects.filter(uuid__in=said.erased):
+def _erased(said: Manifest, model: str) -> list[str]:
+    return [uuid for label, uuid in (one.split() for one in said.erased) if label == model]
+
+
+def _forget_erased_files(said: Manifest, models: list[Model]) -> None:
+    """Rows erased while the backup ran name no file any more. Their words are of the moment, to be erased again."""
+    for model in models:
+        if contents.label(model) != CLIP and (uuids := _erased(said, contents.label(model))):
+            blank = dict.fromkeys(contents.file_columns(model), "")
+            model._base_manager.filter(uuid__in=uuids).update(**blank)
+
+
+def _erase_clips(said: Manifest) -> None:
+    """Of clips the words go as well: their erasure is the one that comes by itself, with a withdrawn consent."""
+    for clip in Clip.objects.filter(uuid__in=_erased(said, CLIP)):
         erase_clip(clip, at=database_now())

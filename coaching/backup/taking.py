@@ -9,7 +9,7 @@ from pathlib import Path
 from django.core.files.storage import storages
 from django.db import connection
 
-from coaching.backup import clips, contents, manifest, rows
+from coaching.backup import contents, manifest, media, rows
 from coaching.backup.contents import Model
 from coaching.backup.errors import BackupRefused
 from coaching.backup.manifest import Kept, Manifest
@@ -22,7 +22,7 @@ ROWS = "rows"
 def take_backup(folder: Path, *, now: Callable[[], datetime.datetime]) -> Manifest:
     """Write a backup to a folder that is not there yet. It gets its name when it is whole, and not before.
 
-    The manifest may name lost clips: their rows are kept, and whoever runs this has to be told.
+    The manifest may name rows whose files are lost: they are kept, and whoever runs this has to be told.
     """
     if folder.exists() or folder.is_symlink():
         raise BackupRefused(f"{folder} is there already. A backup never overwrites another.")
@@ -46,16 +46,16 @@ def _fill(folder: Path, now: Callable[[], datetime.datetime]) -> Manifest:
     models = {contents.label(model): model for model in contents.tables(migrations)}
     _refuse_without_tables(models)
     taken = Manifest(now().isoformat(), _source(), migrations, contents.LEFT_OUT)
-    copies = clips.Copies(folder)
+    copies = media.Copies(folder)
     # Before the moment: a worker that is ready with one removes it.
-    copies.add(clips.received(models, "default"))
+    copies.add(media.received(models, "default"))
     with snapshot(folder) as moment:
-        named = clips.received(models, moment)
+        named = media.received(models, moment)
         copies.add(named)
         for model in models.values():
             path = f"{ROWS}/{model._meta.db_table}.jsonl"
             taken.files[path] = _kept_rows(folder / path, model, moment)
-        named += clips.stored(models, moment)
+        named += media.stored(models, moment)
         copies.add(named)
     _leave_out_what_went(taken, copies, models, set(named))
     taken.finished_at = now().isoformat()
@@ -87,16 +87,16 @@ def _kept_rows(path: Path, model: Model, moment: str) -> Kept:
 
 
 def _leave_out_what_went(
-    taken: Manifest, copies: clips.Copies, models: dict[str, Model], named: set[clips.ClipFile]
+    taken: Manifest, copies: media.Copies, models: dict[str, Model], named: set[media.NamedFile]
 ) -> None:
     """An original that was prepared before the moment is not needed; what was erased meanwhile is not kept."""
     copies.drop(lambda file: file not in named)
-    still_there = clips.standing(models)
-    erased = {file.clip for file in [*copies.kept, *copies.missing]} - still_there
-    copies.drop(lambda file: file.clip in erased)
+    still_there = media.standing(models)
+    erased = {file.owner for file in [*copies.kept, *copies.missing]} - still_there
+    copies.drop(lambda file: file.owner in erased)
     taken.files |= {file.path: kept for file, kept in copies.kept.items()}
     taken.erased = sorted(map(str, erased))
-    taken.lost = sorted({str(file.clip) for file in copies.missing})
+    taken.lost = sorted({str(file.owner) for file in copies.missing})
 
 
 def _fsync_folders(root: Path) -> None:

@@ -1,10 +1,13 @@
-"""The files of clips in a backup, while others prepare and erase them."""
+"""The files of clips and photos in a backup, while others prepare and erase them."""
 
 import pytest
+from django.apps import apps
 from django.core.management import CommandError, call_command
 
-from coaching.backup import clips, rows, taking
+from clients.models import SetUpCheck
+from coaching.backup import contents, media, rows, taking
 from coaching.backup.restoring import check_backup
+from coaching.domain import data_copy
 from submissions.choices import ClipState
 from submissions.domain import files
 from submissions.domain.storage import clip_storage
@@ -63,7 +66,7 @@ def test_file_that_is_gone_without_an_erasure_ends_with_an_error_that_names_the_
     with pytest.raises(CommandError, match=str(clip.uuid)):
         call_command("backup", tmp_path / "backup")
 
-    assert check_backup(tmp_path / "backup", say=lambda _: None).lost == [str(clip.uuid)]
+    assert check_backup(tmp_path / "backup", say=lambda _: None).lost == [f"submissions.clip {clip.uuid}"]
 
 
 def test_check_of_a_backup_that_lacks_a_file_ends_with_an_error(tmp_path):
@@ -115,19 +118,19 @@ def test_clip_that_is_erased_meanwhile_is_neither_missed_nor_restored(tmp_path, 
     restore(tmp_path)
 
     restored = Clip.objects.get()
-    assert (taken.erased, taken.lost) == ([str(clip.uuid)], [])
+    assert (taken.erased, taken.lost) == ([f"submissions.clip {clip.uuid}"], [])
     assert (restored.state, restored.question, restored.review_copy) == (ClipState.ERASED, "", "")
     assert not any(clip_storage().files_below(""))
 
 
 def test_clip_that_is_erased_after_it_was_copied_is_not_kept(tmp_path, monkeypatch):
     clip = film(tmp_path)
-    standing = clips.standing
-    monkeypatch.setattr(clips, "standing", lambda models: erase_clip(clip, at=f.NOON) and standing(models))
+    standing = media.standing
+    monkeypatch.setattr(media, "standing", lambda models: erase_clip(clip, at=f.NOON) and standing(models))
 
     taken = backup(tmp_path)
 
-    assert (taken.erased, taken.tables()) == ([str(clip.uuid)], taken.files)
+    assert (taken.erased, taken.tables()) == ([f"submissions.clip {clip.uuid}"], taken.files)
     assert not [path for path in (tmp_path / "backup" / "files").rglob("*") if path.is_file()]
 
 
@@ -159,3 +162,81 @@ def _while_snapshot_begins(monkeypatch, act) -> None:
         return original(folder)
 
     monkeypatch.setattr(taking, "snapshot", snapshot)
+
+
+# Photos
+
+
+def photographed(tmp_path):
+    """A set-up check and a clearance, each with its photo."""
+    check, clearance = f.SetUpCheckFactory(photo="set-up/one.jpg"), f.ClearanceFactory(document="letters/two.jpg")
+    for name in (check.photo, clearance.document):
+        (tmp_path / "made").write_bytes(f"photo {name}".encode())
+        clip_storage().put(tmp_path / "made", name)
+    return check, clearance
+
+
+def test_photos_come_back_under_their_names(tmp_path):
+    check, clearance = photographed(tmp_path)
+    backup(tmp_path)
+    lose_everything()
+
+    restore(tmp_path)
+
+    assert content_of(check.photo, tmp_path) == b"photo set-up/one.jpg"
+    assert content_of(clearance.document, tmp_path) == b"photo letters/two.jpg"
+
+
+def test_photo_that_is_gone_without_an_erasure_is_told(tmp_path):
+    check, _ = photographed(tmp_path)
+    clip_storage().delete(check.photo)
+
+    assert backup(tmp_path).lost == [f"clients.setupcheck {check.uuid}"]
+
+
+def test_photo_that_is_erased_meanwhile_is_named_by_no_row_afterwards(tmp_path, monkeypatch):
+    check, clearance = photographed(tmp_path)
+
+    def erase():
+        SetUpCheck.objects.filter(pk=check.pk).update(photo="", tested=[], erased_at=f.NOON)
+        clip_storage().delete(check.photo)
+
+    _while_rows_are_written(monkeypatch, erase)
+    taken = backup(tmp_path)
+    lose_everything()
+
+    restore(tmp_path)
+
+    assert (taken.erased, taken.lost) == ([f"clients.setupcheck {check.uuid}"], [])
+    assert SetUpCheck.objects.get().photo == ""
+    assert [one.name for one in clip_storage().files_below("")] == [clearance.document]
+
+
+ROOMS = {"jobs", "clients", "programs", "submissions", "coaching"}
+STORAGE_NAMES = {f"{label}.{column}" for label, columns in contents.FILE_COLUMNS.items() for column in columns}
+# As long as a storage name, and something else. A file that can be made again is in contents.at_rest.
+WORDS = {
+    *("clients.client.name", "clients.enquiry.name", "clients.enquiry.reach", "clients.guardiandecision.name"),
+    *("clients.guardianrequest.name", "clients.outgoingmail.subject", "clients.practice.name", "clients.user.name"),
+    *("jobs.job.key", "programs.movementrevision.film_from", "programs.movementrevision.share_source"),
+    *("submissions.submission.lane_reason", "clients.datacopy.file"),
+}
+
+
+def test_every_column_that_may_be_a_storage_name_was_thought_about():
+    """Whoever adds a file comes by here: contents.FILE_COLUMNS decides whether backups have it."""
+    found = {
+        f"{contents.label(model)}.{field.name}"
+        for model in apps.get_models()
+        for field in model._meta.local_concrete_fields
+        if field.max_length == 200
+        and model._meta.app_label in {"clients", "programs", "submissions", "coaching", "jobs"}
+    }
+
+    assert found == STORAGE_NAMES | WORDS
+
+
+def test_whatever_a_client_gets_a_copy_of_is_in_a_backup():
+    asked = {f"{label.lower()}.{column}" for label, columns in data_copy.FILES.items() for column in columns}
+
+    assert asked <= STORAGE_NAMES

@@ -29,14 +29,13 @@ class Command(BaseCommand):
         files = [kept for kept in taken.files.values() if kept.rows is None]
         size = sum(kept.bytes for kept in taken.files.values())
         self.stdout.write(
-            f"{folder}: {rows} rows and {len(files)} files of clips, {size / 1e6:.1f} MB, "
-            f"in {time.monotonic() - began:.1f} s."
+            f"{folder}: {rows} rows and {len(files)} files, {size / 1e6:.1f} MB, in {time.monotonic() - began:.1f} s."
         )
         self.stdout.write("It holds health data and film of people: encrypt it before it leaves this machine.")
         if taken.erased:
-            self.stdout.write(f"Erased meanwhile, and so not in it: {len(taken.erased)} clips.")
+            self.stdout.write(f"Erased meanwhile, and so not in it: the files of {len(taken.erased)} rows.")
         if taken.lost:
             raise CommandError(
-                "The backup is written, but the files of these clips are not there, though nobody erased them: "
+                "The backup is written, but files of these are not there, though nobody erased them: "
                 + ", ".join(taken.lost)
             )

@@ -29,7 +29,7 @@ class Command(BaseCommand):
         done = "Checked" if check else "Restored"
         self.stdout.write(f"{done} in {time.monotonic() - began:.1f} s: the moment of {said.started_at}.")
         if said.lost:
-            words = "The files of these clips were not there when the backup was taken: " + ", ".join(said.lost)
+            words = "Files of these were not there when the backup was taken: " + ", ".join(said.lost)
             if check:
                 raise CommandError(words)
             self.stderr.write(words)
