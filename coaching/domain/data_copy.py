@@ -51,7 +51,7 @@ def ask_for_copy(client: Client, *, by: User, at: datetime.datetime) -> DataCopy
         if DataCopy.objects.of(client).filter(made_at=None).exists():
             raise CopyUnderWay
         copy = DataCopy.objects.create(practice_id=client.practice_id, client=client, asked_by=by, asked_at=at)
-        jobs.request("coaching.make_data_copy", copy.pk)
+        jobs.request("coaching.make_data_copy", copy.pk, practice=client.practice_id)
     return copy
 
 

@@ -9,7 +9,7 @@ from clients.choices import ConsentKind
 from submissions.choices import ClipState
 from submissions.models import Clip, Review
 from tests import factories as f
-from tests.submissions.conftest import drawn_clip, filming, folders  # noqa: F401 -- fixtures
+from tests.submissions.conftest import drawn_clip, filming, folders, storage  # noqa: F401 -- fixtures
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
