@@ -13,8 +13,8 @@ from coaching.domain.weekly import work_sets
 from coaching.models import Observation
 from methods.plateau import judge_movements
 from methods.strength import estimated_maximum_from_set
-from methods.trend import TrendVerdict, Verdict, judge_trend
 from methods.undefined import Undefined
+from methods.verdict import TrendVerdict, Verdict, judge_trend
 from programs.choices import Measure, SetKind
 from programs.models import SetLog
 

@@ -130,7 +130,7 @@ def tuned(count: int) -> dict[str, tuple[float, ...]]:
 def main(arguments: list[str]) -> None:
     """Run everything."""
     is_full = "--full" in arguments
-    thresholds = tuned(540) if "--tune" in arguments else THRESHOLDS
+    thresholds = tuned(1080) if "--tune" in arguments else THRESHOLDS
     if "--tune" in arguments:
         say(f"thresholds: {thresholds}")
     print_stalls(1080 if is_full else 108, thresholds)

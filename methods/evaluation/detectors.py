@@ -1,39 +1,47 @@
 """The rules that are compared: ours, their predecessors, three naive ones, and a reference that is told more."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import log
 from statistics import fmean
 
 import numpy as np
 
 from methods.evaluation.trainees import Movement, Trainee
-from methods.plateau import plateau_evidence
-from methods.trend import Verdict, judge_trend, mann_kendall, theil_sen
+from methods.plateau import PlateauEvidence, plateau_evidence
+from methods.trend import mann_kendall, theil_sen
 from methods.undefined import Undefined
+from methods.verdict import Verdict, judge_trend
 
 Points = Sequence[tuple[float, float]]
 
 
-def log_odds(probability: float) -> float:
-    """Spread probabilities out, so that thresholds near 1 stay apart."""
-    p = min(max(probability, 1e-9), 1 - 1e-9)
-    return log(p / (1 - p))
+NO_SCORE = -99.0
+
+
+def _scores(found: Mapping[str, PlateauEvidence | Undefined]) -> list[float]:
+    return [NO_SCORE if isinstance(e, Undefined) else e.log_odds for e in found.values()]
+
+
+def _weighed(trainee: Trainee, week: float, check_ins: Points = ()) -> list[float]:
+    seen = {str(i): movement.seen for i, movement in enumerate(trainee.movements)}
+    age = trainee.training_weeks + week
+    return _scores(plateau_evidence(seen, age, as_of_day=7 * week, check_ins=check_ins))
+
+
+def with_check_ins(trainee: Trainee, week: float) -> list[float]:
+    """Our rule over all movements of a client and the weekly check-ins."""
+    return _weighed(trainee, week, trainee.check_ins)
 
 
 def joined(trainee: Trainee, week: float) -> list[float]:
     """Our rule over all movements of a client at once."""
-    seen = {str(i): movement.seen for i, movement in enumerate(trainee.movements)}
-    found = plateau_evidence(seen, trainee.training_weeks + week, as_of_day=7 * week)
-    return [-99.0 if isinstance(e, Undefined) else log_odds(e.probability) for e in found.values()]
+    return _weighed(trainee, week)
 
 
 def alone(trainee: Trainee, week: float) -> list[float]:
     """Our rule for each movement by itself."""
-    scores = []
-    for movement in trainee.movements:
-        found = plateau_evidence({"it": movement.seen}, trainee.training_weeks + week, as_of_day=7 * week)["it"]
-        scores.append(-99.0 if isinstance(found, Undefined) else log_odds(found.probability))
-    return scores
+    age = trainee.training_weeks + week
+    return [_scores(plateau_evidence({"it": m.seen}, age, as_of_day=7 * week))[0] for m in trainee.movements]
 
 
 def reference(trainee: Trainee, week: float) -> list[float]:
@@ -44,7 +52,7 @@ def reference(trainee: Trainee, week: float) -> list[float]:
 def _told(trainee: Trainee, movement: Movement, week: float) -> float:
     points = [(day / 7, value) for day, value in movement.truth if day <= 7 * week]
     if len(points) < 4:
-        return -99.0
+        return NO_SCORE
     weeks = np.array([w for w, _ in points])
     x = np.array([100 * log(value) for _, value in points])
     age = trainee.training_weeks

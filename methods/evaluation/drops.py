@@ -9,7 +9,7 @@ import numpy as np
 from methods.evaluation.stalls import CVS
 from methods.evaluation.trainees import Trainee, make_trainee, train_week
 from methods.plateau import fell_together
-from methods.trend import sudden_drop
+from methods.verdict import sudden_drop
 
 DROP_WEEK, LAST_WEEK, EXPOSURES = 16, 24, 3
 

@@ -9,11 +9,12 @@ import numpy as np
 from methods.evaluation import detectors
 from methods.evaluation.trainees import Trainee, make_trainee, train_week
 from methods.plateau import judge_movements, plateau_evidence
-from methods.trend import Verdict
 from methods.undefined import Undefined
+from methods.verdict import Verdict
 
 Detector = Callable[[Trainee, float], list[float]]
 DETECTORS: dict[str, Detector] = {
+    "ours, with check-ins": detectors.with_check_ins,
     "ours, movements joined": detectors.joined,
     "ours, one movement": detectors.alone,
     "reference (told more)": detectors.reference,
@@ -23,7 +24,7 @@ DETECTORS: dict[str, Detector] = {
     "trend not significant": detectors.not_significant,
     "fixed threshold": detectors.fixed_threshold,
 }
-CURVES = ("ours, movements joined", "ours, one movement", "reference (told more)")
+CURVES = ("ours, with check-ins", "ours, movements joined", "ours, one movement", "reference (told more)")
 CVS, AGES, FREQUENCIES = (2.5, 5.0, 8.0), (4, 26, 52), (1, 2, 3)
 FIRST_LOOK, LAST_WEEK, WATCHED = 8, 40, 16
 NO_SCORE = -90.0

@@ -4,8 +4,13 @@ Assumptions, all stated because the figures are worth no more than they are:
 ability grows like y0 (1 + b ln(w + 1)), b between people N(.10, .03) cut at .02; half of the trainees stop growing at a
 random week, half of those in every movement and half in one; day noise is log-normal (CV 2.5, 5 or 8 %), one day in
 twenty is 10 % worse; 15 % of sessions are missed; a movement is swapped in 10 % of sessions (equipment missing);
-loads come in steps of 2.5 kg from the real arbiter; a set stops at the top of the range; the reserve is reported about
-one too low, less precisely the further from failure, and left out in a third of the sets. Check-ins are not simulated.
+loads come in steps of 2.5 kg from the real arbiter. A set stops at the top of the range or where the prescribed
+reserve is felt, so strength is seen only through the reserve: it is felt about one repetition too low, less precisely
+the further from failure, and left out in a third of the sets.
+
+Check-ins once a week, one in four forgotten: a McLean index around the person's own 18 (SD 2 between people, 1.5 from
+week to week). No study says how wellness and a plateau go together. Assumed: where everything stops, one in two people
+also feels two points worse for good from that week on; and one in five feels so from some week on without any plateau.
 """
 
 from dataclasses import dataclass, field, replace
@@ -24,6 +29,10 @@ KINDS: tuple[Kind, ...] = ("loaded", "weighted", "line")
 SHARES = (0.41, 0.49, 0.55, 0.64, 0.70, 0.74, 0.80, 0.86, 0.92, 0.98)  # steps of a push-up line and beyond
 LOW, HIGH, SETS, TARGET_RIR = 6, 10, 3, 2.0
 MISSED, SWAPPED, SILENT, BAD_DAY = 0.15, 0.10, 1 / 3, 0.05
+FELT_TOO_LOW = 0.95
+WELL, WELL_BETWEEN, WELL_WITHIN, WELL_FALL = 18.0, 2.0, 1.5, 2.0
+FORGOTTEN, FEELS_THE_STOP, FEELS_WITHOUT = 0.25, 0.5, 0.2
+LATEST_FEELING = 36
 
 
 @dataclass
@@ -53,6 +62,9 @@ class Trainee:
     body_mass_kg: float
     movements: list[Movement]
     stop_week: float | None
+    usual_wellness: float = WELL
+    feels_from: float | None = None  # week from which the check-ins are lower
+    check_ins: list[tuple[float, float]] = field(default_factory=list)  # (day, McLean index)
     drop_week: float | None = None
     drop_share: float = 0.0
 
@@ -75,7 +87,16 @@ def make_trainee(
         for movement in stopped:
             movement.stops_at = stop_week
     rate = float(max(0.02, rng.normal(0.10, 0.03)))
-    return Trainee(training_weeks, rate, cv_pct, sessions_a_week, body_mass_kg, movements, stop_week)
+    trainee = Trainee(training_weeks, rate, cv_pct, sessions_a_week, body_mass_kg, movements, stop_week)
+    trainee.usual_wellness = float(rng.normal(WELL, WELL_BETWEEN))
+    trainee.feels_from = _feels_from(rng, trainee)
+    return trainee
+
+
+def _feels_from(rng: np.random.Generator, trainee: Trainee) -> float | None:
+    if all(m.stops_at is not None for m in trainee.movements) and rng.random() < FEELS_THE_STOP:
+        return trainee.stop_week
+    return float(rng.integers(LATEST_FEELING)) if rng.random() < FEELS_WITHOUT else None
 
 
 def _movement(rng: np.random.Generator, kind: Kind, body_mass_kg: float) -> Movement:
@@ -104,6 +125,7 @@ def _round(load_kg: float) -> float:
 
 def train_week(rng: np.random.Generator, trainee: Trainee, week: int) -> None:
     """Let a trainee live through one week of the study and decide the next doses with the real arbiter."""
+    _check_in(rng, trainee, week)
     for number in range(trainee.sessions_a_week):
         day = 7.0 * week + 7.0 * number / trainee.sessions_a_week
         if rng.random() < MISSED:
@@ -112,6 +134,13 @@ def train_week(rng: np.random.Generator, trainee: Trainee, week: int) -> None:
         for movement in trainee.movements:
             if rng.random() >= SWAPPED:
                 _train(rng, trainee, movement, day, bad)
+
+
+def _check_in(rng: np.random.Generator, trainee: Trainee, week: int) -> None:
+    fallen = WELL_FALL if trainee.feels_from is not None and week >= trainee.feels_from else 0.0
+    told = trainee.usual_wellness - fallen + rng.normal(0, WELL_WITHIN)
+    if rng.random() >= FORGOTTEN:
+        trainee.check_ins.append((7.0 * week, float(np.clip(np.round(told), 5, 25))))
 
 
 def _ability(rng: np.random.Generator, trainee: Trainee, movement: Movement, day: float, bad: float) -> float:
@@ -135,9 +164,8 @@ def _train(rng: np.random.Generator, trainee: Trainee, movement: Movement, day: 
     movement.truth.append((day, ability))
     real_kg = _system_kg(trainee, movement, real=True)
     most = max(0.0, 30 * (ability / real_kg - 1))
-    to_failure = [most * 0.97**k for k in range(SETS)]
-    done = [int(min(HIGH, np.floor(r))) for r in to_failure]
-    said = _reported_reserve(rng, to_failure[-1] - done[-1])
+    done, felt = _sets(rng, most)
+    said = float(np.clip(np.round(felt), 0, 5)) if rng.random() >= SILENT else None
     shown_kg = _system_kg(trainee, movement, real=False)
     movement.asked_kg.append((day, shown_kg))
     estimate = estimated_maximum_from_set(shown_kg, done[-1], said)
@@ -147,11 +175,21 @@ def _train(rng: np.random.Generator, trainee: Trainee, movement: Movement, day: 
     _decide(trainee, movement)
 
 
-def _reported_reserve(rng: np.random.Generator, true: float) -> float | None:
-    if rng.random() < SILENT:
-        return None
-    said = true - 0.95 + rng.normal(0, 0.5 + 0.2 * true)
-    return float(np.clip(np.round(said), 0, 5))
+def _sets(rng: np.random.Generator, most: float) -> tuple[list[int], float]:
+    """Repetitions of each set, and the reserve felt at the end of the last."""
+    done, felt = [], 0.0
+    for number in range(SETS):
+        to_failure = most * 0.97**number
+        # Whoever stops by feel stops where the felt reserve is the prescribed one, with that feeling's error.
+        stops_with = TARGET_RIR + FELT_TOO_LOW
+        error = rng.normal(0, 0.5 + 0.2 * stops_with)
+        count = int(np.clip(np.floor(to_failure - max(0.0, stops_with - error)), 0, HIGH))
+        left = to_failure - count
+        if count == HIGH:
+            error = rng.normal(0, 0.5 + 0.2 * left)
+        done.append(count)
+        felt = left - FELT_TOO_LOW + error
+    return done, felt
 
 
 def _decide(trainee: Trainee, movement: Movement) -> None:

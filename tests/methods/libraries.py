@@ -7,6 +7,7 @@ from sklearn.datasets import load_linnerud
 from statsmodels.stats.proportion import proportion_confint
 
 from methods import adherence, load, trend
+from methods.measurement import smallest_worthwhile_change as swc
 from tests.methods.registry import Check, Checks, Tag
 
 L = Tag.LIBRARY
@@ -56,7 +57,7 @@ def library_checks() -> list[Check]:
     exercise = load_linnerud().data
     chins, sit_ups = ([float(row[i]) for row in exercise] for i in range(2))
     line.add(L, "scikit-learn's Linnerud data, pandas std", "smallest_worthwhile_change", "chins",
-             0.2 * float(pd.Series(chins).std()), lambda: trend.smallest_worthwhile_change(chins), 1e-9)  # fmt: skip
+             0.2 * float(pd.Series(chins).std()), lambda: swc(chins), 1e-9)  # fmt: skip
     by_scipy = float(scipy.stats.theilslopes(sit_ups, chins).slope)
     line.add(L, "scikit-learn's Linnerud data, scipy", "theil_sen", "sit-ups on chins", by_scipy,
              lambda: trend.theil_sen(chins, sit_ups, exact=False).slope, 1e-9)  # fmt: skip

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methods.plateau import fell_together, judge_movements, plateau_evidence
-from methods.trend import Verdict
 from methods.undefined import Undefined
+from methods.verdict import Verdict
 
 NOISE = (0.0, 1.5, -1.5, 0.8, -0.8, 2.0, -2.0)
 
@@ -34,8 +34,9 @@ def test_others_that_stopped_too_strengthen_the_evidence():
 
 def test_others_that_grow_weaken_the_evidence():
     mixed = {"a": series(stop_week=8), "b": series(shift=2), "c": series(shift=4)}
+    stopped = {name: series(stop_week=8, shift=2 * i) for i, name in enumerate("abc")}
 
-    assert probability(mixed) < probability({"a": mixed["a"]})
+    assert probability(mixed) < probability(stopped)
 
 
 def test_too_little_says_what_is_missing():
