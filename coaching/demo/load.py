@@ -9,9 +9,9 @@ from django.db import transaction
 from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
-from coaching.demo.cast import COACHES, PEOPLE, PRACTICE
-from coaching.demo.loading import health, planning, recording, talking
-from coaching.demo.loading.arriving import arrive
+from coaching.demo.cast import COACHES, ENQUIRIES, PEOPLE, PRACTICE
+from coaching.demo.loading import health, noting, planning, recording, talking
+from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
 from coaching.demo.person import Person, Plan
 from coaching.demo.studio import Ready
@@ -36,11 +36,14 @@ def load_demo(*, at: datetime.datetime, people: Iterable[Person] = PEOPLE, one_b
     now, started = Now(at), time.monotonic()
     # Those who sent clips come last: by then the clips are drawn.
     in_order = sorted(people, key=lambda person: len(person.filmed) > 0)
-    with studio.making() as clips, transaction.atomic():
+    figures = {filmed.figure for person in in_order for filmed in person.filmed}
+    with studio.making(figures) as clips, transaction.atomic():
         load_library()
         coaches = _practice()
         for person in in_order:
             _person(person, coaches, clips, now=now, one_by_one=one_by_one)
+        for enquiry in ENQUIRIES:
+            noting.enquire(coaches["mara"].practice, enquiry, coaches["mara"].user, now=now)
         raise_all_lanes(at=at)
         _tidy_letters(now)
         for client in Client.objects.all():
@@ -63,6 +66,7 @@ def _person(person: Person, coaches: dict[str, Membership], clips: Clips, *, now
     if person.plan is not None:
         _train(client, person, coach.user, now=now, one_by_one=one_by_one)
     talking.talk(client, person, coaches, clips, now=now)
+    noting.keep_in_mind(client, person, coach.user, now=now)
     health.tell_health(client, person, now=now)
     health.leave(client, person, coach.user, now=now)
 
@@ -73,6 +77,7 @@ def _train(client: Client, person: Person, coach: User, *, now: Now, one_by_one:
     first = planning.first_block(client, person, person.plan, coach, now=now)
     _record(client, person, person.plan, first, now=now, one_by_one=one_by_one)
     second = planning.second_block(client, person, first, coach)
+    renew_checks(client, person, now=now)
     _record(client, person, person.plan, second, now=now, one_by_one=one_by_one)
 
 

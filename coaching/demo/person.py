@@ -86,7 +86,8 @@ class Habits:
     records: str = "numbers"  # numbers | one_tap | never
     quiet_since: int | None = None
     away: tuple[Away, ...] = ()
-    skips_every: int = 0
+    # What becomes of one session after the other, over and over: "x" is one that is skipped.
+    skips: str = ""
     overdoes: int | None = None
     falls_off: int | None = None
     left_share: float = 1.0
@@ -95,12 +96,12 @@ class Habits:
 
 @dataclass(frozen=True)
 class Place:
-    """Where the person trains, with what; the set-up check was made so many days ago."""
+    """Where the person trains, with what. The set-up checks of the first day were renewed so many days ago, or not."""
 
     name: str
     items: tuple[str, ...]
     masses: tuple[float, ...] = ()
-    checked: int = 20
+    renewed: int | None = 20
 
 
 @dataclass(frozen=True)
@@ -176,6 +177,19 @@ class Guardian:
     name: str
     email: str
     relation: str
+
+
+@dataclass(frozen=True)
+class Enquired:
+    """Somebody who wrote so many hours ago and is no client yet."""
+
+    name: str
+    email: str
+    hours: float
+    goal: str
+    equipment: str = ""
+    zone: str = "Europe/Berlin"
+    answer: str = ""
 
 
 @dataclass(frozen=True)

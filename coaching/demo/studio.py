@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from decimal import Decimal
@@ -93,16 +93,15 @@ def is_made(figure: Figure) -> bool:
 
 
 @contextmanager
-def making() -> Iterator[Callable[[], dict[str, Ready]]]:
-    """Make what is missing in a process of its own; what is handed out waits for it and gives the clips."""
-    missing = not all(is_made(figure) for figure in FIGURES.values())
-    work = _begin() if missing else None
+def making(names: Collection[str]) -> Iterator[Callable[[], dict[str, Ready]]]:
+    """Make what is missing of these in a process of its own; what is handed out waits for it and gives the clips."""
+    work = None if all(is_made(FIGURES[name]) for name in names) else _begin()
 
     @cache
     def clips() -> dict[str, Ready]:
         if work is not None:
             _wait_for(work)
-        return {name: _ready(place_of(figure)) for name, figure in FIGURES.items()}
+        return {name: _ready(place_of(FIGURES[name])) for name in names}
 
     try:
         yield clips

@@ -15,9 +15,9 @@ from programs.models import MovementRevision, Prescription
 REPS_NOISE, HOLD_NOISE = 0.012, 0.03
 # Repetitions that each further set of the day costs, and the share of a hold.
 TIRED_REPS, TIRED_HOLD = 0.35, 0.03
-# How much of it is left on a harder step whose share of body mass says nothing.
-HARDER_REPS, HARDER_HOLD, SAME_SHARE = 0.88, 0.6, 0.95
-FALL = 0.88
+# How much of it is left on the next step of a line, and what is held of a range when it is new.
+NEXT_STEP, NEW_IN_RANGE = 0.65, 0.85
+FALL = 0.93
 MOST_RESERVE = 5
 
 
@@ -58,28 +58,41 @@ def extra_sets(habits: Habits, at: Moment) -> int:
 def limit_on(person: Person, work: Work, first: Prescription, now: Prescription, at: Moment) -> float:
     """Repetitions to failure, seconds or metres that the first set would reach at most on this day."""
     chance = random.Random(f"{person.email} {work.slug} {at.days}")  # noqa: S311 -- a drawing, not a secret
+    falls = person.habits.falls_off is not None and at.days <= person.habits.falls_off
+    factor = FALL if falls else 1.0
+    is_counted = now.movement.measure == Measure.REPETITIONS
+    factor *= 1 + chance.gauss(0, REPS_NOISE if is_counted else HOLD_NOISE)
+    if now.movement.movement_id == first.movement.movement_id:
+        return _after(work.can, _growth(work, at.week) * _ratio(person, first, now) * factor, is_counted=is_counted)
+    can, growth = _on_the_next_step(work, first, now, at)
+    return _after(can, growth * factor, is_counted=is_counted)
+
+
+def _on_the_next_step(work: Work, first: Prescription, now: Prescription, at: Moment) -> tuple[float, float]:
+    """What the person can with a movement that took the place of the first one, and how it has grown since."""
+    since = _growth(work, at.week) / _growth(work, at.block_week)
     slug = now.movement.movement.slug
-    has_own = slug in work.then
-    grown = 1 + work.gain / 100 * (min(at.week, work.until) - (at.block_week if has_own else 0))
-    if person.habits.falls_off is not None and at.days <= person.habits.falls_off:
-        grown *= FALL
-    can = work.then.get(slug, work.can)
-    if now.movement.measure != Measure.REPETITIONS:
-        kept = 1.0 if has_own or slug == work.slug else HARDER_HOLD
-        return can * grown * kept * (1 + chance.gauss(0, HOLD_NOISE))
-    ratio = 1.0 if has_own else _ratio(person, first, now)
-    maximum = (1 + can / 30) * grown * ratio * (1 + chance.gauss(0, REPS_NOISE))
-    return 30 * (maximum - 1)
+    if slug in work.then:
+        return work.then[slug], since
+    if now.movement.measure != first.movement.measure:
+        return now.amount_high * NEW_IN_RANGE, since
+    before = _after(work.can, _growth(work, at.block_week), is_counted=now.movement.measure == Measure.REPETITIONS)
+    return before * NEXT_STEP, since
+
+
+def _growth(work: Work, week: int) -> float:
+    return 1 + work.gain / 100 * min(week, work.until)
+
+
+def _after(can: float, factor: float, *, is_counted: bool) -> float:
+    """A maximum that grows by a share lets repetitions grow by more."""
+    return 30 * ((1 + can / 30) * factor - 1) if is_counted else can * factor
 
 
 def _ratio(person: Person, first: Prescription, now: Prescription) -> float:
-    """The first system load over this one; common sense where the shares are not known."""
+    """The first system load over this one, of the same movement."""
     before, after = _system_kg(person, first), _system_kg(person, now)
-    if first.movement.movement_id == now.movement.movement_id:
-        return before / after if before and after else 1.0
-    if before and after and before != after:
-        return before / after
-    return SAME_SHARE if before else HARDER_REPS
+    return before / after if before and after else 1.0
 
 
 def _system_kg(person: Person, dose: Prescription) -> float | None:

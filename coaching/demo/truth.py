@@ -12,8 +12,6 @@ class Truth:
     trends : movement slug to the verdicts that fit; a stall or a fall that is not named here may not be seen anywhere
     rules : rules that must have spoken in the suggestions
     harder : whether a step up is suggested; None where it does not matter
-    false_alarms : movements in which the stall rule sees a stall that was not put there; some are to be expected
-        (docs/methods.md gives the measured rate), and a coach puts them away
     start : the ceiling of the leave to train, or the name of the error that says what is missing
     weeks : how the weekly rows look, by the name of a check
     """
@@ -22,7 +20,6 @@ class Truth:
     attention: frozenset[str] = frozenset()
     trends: Mapping[str, frozenset[str]] = field(default_factory=dict)
     rules: frozenset[str] = frozenset()
-    false_alarms: frozenset[str] = frozenset()
     harder: bool | None = None
     start: str = "vigorous"
     state: str = "active"

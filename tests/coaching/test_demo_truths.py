@@ -1,123 +1,179 @@
 """Each person of the demo is what their written truth says: asked of the derived rows that the real rules made."""
 
 import datetime
-import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from django.db import transaction
-from django.test import Client as Browser
-from django.test import override_settings
-from django.utils import timezone
+from django.db.models import Count
 
-from clients.domain.safety import require_start
+from clients.choices import AssignmentKind
+from clients.domain.safety import current_screening, require_start
 from clients.errors import ClientsError
-from clients.models import Client, Practice, User
+from clients.models import Assignment, Client, Practice
+from coaching.choices import Decided
 from coaching.demo.cast import COACHES, PEOPLE
-from coaching.demo.load import load_demo
-from coaching.models import AttentionItem, Observation, Suggestion, WeeklyRow
-from programs.models import Prescription, TrainingLog
+from coaching.demo.person import Person
+from coaching.models import AttentionItem, Observation, Suggestion, SuggestionDecision, WeeklyRow
+from programs.choices import BlockState
+from programs.domain.comparing import difference
+from programs.models import Block, Prescription, TrainingLog
+from submissions.models import Clip, Review, Submission
+from tests.coaching.demo_house import loaded
+from tests.coaching.demo_weeks import WEEKS, mondays_follow
 
+__all__ = ["loaded"]
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
-PERSON = pytest.mark.parametrize("person", PEOPLE, ids=lambda person: person.name)
-DECLINING = {"STALLED", "DECLINING", "REGRESSING", "FALLING"}
+EVERYBODY = pytest.mark.parametrize("person", PEOPLE, ids=lambda person: person.email.partition("@")[0])
+TRAINING = [person for person in PEOPLE if person.plan is not None]
+ALARMS = {"STALLED", "DECLINING", "MAINTAINING"}
 
 
-@pytest.fixture(scope="module")
-def loaded(django_db_setup, django_db_blocker, tmp_path_factory) -> Iterator[datetime.datetime]:
-    """Loaded once for the module, in a transaction that is never committed."""
-    folder = tmp_path_factory.mktemp("demo")
-    with (
-        django_db_blocker.unblock(),
-        override_settings(MEDIA_ROOT=folder / "media", UPLOAD_ROOT=folder / "uploads", DEMO=True),
-        transaction.atomic(),
-    ):
-        at = timezone.now()
-        load_demo(at=at)
-        yield at
-        transaction.set_rollback(True)
+def client_of(person: Person) -> Client:
+    return Client.objects.select_related("practice").get(email=person.email)
 
 
-def _client(person) -> Client:
-    return Client.objects.get(name=person.name)
-
-
-def test_there_are_three_coaches_and_at_least_24_clients(loaded):
-    assert len(COACHES) == 3
-    assert Client.objects.count() == len(PEOPLE) >= 24
-    assert Practice.objects.count() == 1
-
-
-def test_logs_reach_back_fourteen_weeks_and_end_now(loaded):
-    days = TrainingLog.objects.order_by("training_day").values_list("training_day", flat=True)
-
-    assert (days[len(days) - 1] - days[0]).days >= 13 * 7
-    assert loaded.date() - days[len(days) - 1] <= datetime.timedelta(days=2)
-
-
-@PERSON
-def test_state_and_leave_to_train_are_as_written(loaded, person):
-    client = _client(person)
+def leave_to_train(client: Client, at: datetime.datetime) -> str:
     try:
-        start = str(require_start(client, on=timezone.localdate(loaded, timezone=client.zone)).ceiling)
+        return str(require_start(client, on=at.astimezone(client.zone).date()).ceiling)
     except ClientsError as error:
-        start = type(error).__name__
-
-    assert (client.state, start) == (person.truth.state, person.truth.start)
+        return type(error).__name__
 
 
-@PERSON
+def verdicts(client: Client) -> dict[str, str]:
+    """What the rules saw, by the movement that is trained now."""
+    rows = Observation.objects.of(client)
+    trained = Prescription.objects.filter(lineage__in=rows.values("lineage")).order_by(
+        "group__section__session__block__starts_on"
+    )
+    slugs = dict(trained.values_list("lineage", "movement__movement__slug"))
+    return {slugs[row.lineage]: row.verdict for row in rows}
+
+
+def test_one_practice_has_three_coaches_and_one_of_them_few_clients(loaded):
+    leads = Assignment.objects.filter(kind=AssignmentKind.LEAD).values("coach__user__name").annotate(n=Count("pk"))
+
+    assert Practice.objects.count() == 1
+    assert {row["coach__user__name"] for row in leads} == {coach.name for coach in COACHES.values()}
+    assert min(row["n"] for row in leads) <= 4 < 12 <= max(row["n"] for row in leads)
+
+
+def test_at_least_24_people_have_each_their_own_truth(loaded):
+    assert Client.objects.count() == len(PEOPLE) >= 24
+    assert len({person.truth.sentence for person in PEOPLE}) == len(PEOPLE)
+
+
+@pytest.mark.parametrize("person", TRAINING, ids=lambda person: person.email.partition("@")[0])
+def test_weeks_reach_back_fourteen_weeks_without_a_gap(loaded, person):
+    client = client_of(person)
+    rows = list(WeeklyRow.objects.of(client))
+    today = loaded.astimezone(client.zone).date()
+
+    assert mondays_follow([row for row in rows if row.planned])
+    if person.truth.weeks != "over":
+        assert rows[0].monday <= today - datetime.timedelta(weeks=13)
+        assert rows[-1].monday >= today - datetime.timedelta(days=13)
+
+
+def test_logs_end_yesterday_or_today(loaded):
+    newest = TrainingLog.objects.order_by("-training_day").values_list("training_day", flat=True)[0]
+
+    assert abs((loaded.date() - newest).days) <= 1
+
+
+@EVERYBODY
+def test_state_outcome_and_leave_to_train_are_as_written(loaded, person):
+    client = client_of(person)
+    screening = current_screening(client)
+    code = screening.code if screening else ""
+
+    seen = (client.state, code, leave_to_train(client, loaded))
+
+    assert seen == (person.truth.state, person.truth.code, person.truth.start)
+
+
+@EVERYBODY
 def test_attention_names_just_the_written_reasons(loaded, person):
-    kinds = set(AttentionItem.objects.filter(client__name=person.name).values_list("kind", flat=True))
+    kinds = set(AttentionItem.objects.of(client_of(person)).values_list("kind", flat=True))
 
-    assert kinds == set(person.truth.attention) | ({"stall"} if person.truth.false_alarms else set())
-
-
-@PERSON
-def test_trends_are_as_written_and_nobody_else_stalls(loaded, person):
-    rows = Observation.objects.filter(client__name=person.name)
-    names = Prescription.objects.filter(lineage__in=rows.values("lineage"))
-    slugs = dict(names.values_list("lineage", "movement__movement__slug"))
-    seen = {slugs[row.lineage]: row.verdict.upper() for row in rows}
-
-    wrong = {slug: seen.get(slug) for slug, fits in person.truth.trends.items() if seen.get(slug) not in fits}
-    written = {*person.truth.trends, *person.truth.false_alarms}
-    unwritten = {slug: verdict for slug, verdict in seen.items() if slug not in written}
-    assert wrong == {}
-    assert {slug: verdict for slug, verdict in unwritten.items() if verdict in DECLINING} == {}
+    assert kinds == set(person.truth.attention)
 
 
-@PERSON
-def test_rules_that_are_written_have_spoken(loaded, person):
-    rows = Suggestion.objects.filter(client__name=person.name)
+@EVERYBODY
+def test_trends_are_as_written_and_nobody_else_raises_an_alarm(loaded, person):
+    seen = verdicts(client_of(person))
 
-    assert set(person.truth.rules) - set(rows.values_list("rule", flat=True)) == set()
-
-
-@PERSON
-def test_weeks_are_there_for_whoever_trains(loaded, person):
-    rows = WeeklyRow.objects.filter(client__name=person.name)
-
-    assert rows.exists() == (person.plan is not None)
+    assert {slug: seen.get(slug) for slug, fits in person.truth.trends.items() if seen.get(slug) not in fits} == {}
+    assert {slug for slug, said in seen.items() if said in ALARMS} <= set(person.truth.trends)
 
 
-TOUR = Path(__file__).parents[2] / "docs" / "tour.md"
+@EVERYBODY
+def test_suggestions_come_from_the_written_rules(loaded, person):
+    rows = list(Suggestion.objects.of(client_of(person)))
+
+    assert person.truth.rules <= {row.rule for row in rows}
+    if person.truth.harder is not None:
+        assert any(row.action == "harder" for row in rows) == person.truth.harder
 
 
-def test_tour_names_pages_that_open_and_people_who_are_there(loaded):
-    """Steps up to the client's part as the owner, the rest as the client the tour names."""
-    coach, client = TOUR.read_text().split("## As a client", 1)
-    tours = {"Mara Quell": re.findall(r"`(/[\w/]+/)`", coach), "Ilse Varga": re.findall(r"`(/[\w/]+/)`", client)}
-    names = re.findall(r"^\| ([A-Z]\w+ \w+) \|", client, re.MULTILINE)
+@EVERYBODY
+def test_weekly_rows_look_as_written(loaded, person):
+    client = client_of(person)
+    rows = list(WeeklyRow.objects.of(client))
 
-    answers = {}
-    for name, pages in tours.items():
-        browser = Browser()
-        browser.force_login(User.objects.get(name=name))
-        answers |= {page: browser.get(page).status_code for page in pages}
+    assert WEEKS[person.truth.weeks](client, rows, loaded.astimezone(client.zone).date())
 
-    assert len(answers) >= 8
-    assert set(answers.values()) == {200}
-    assert set(names) <= set(Client.objects.values_list("name", flat=True))
-    assert len(names) >= 7
+
+@pytest.mark.parametrize("person", TRAINING, ids=lambda person: person.email.partition("@")[0])
+def test_second_block_differs_by_what_was_decided(loaded, person):
+    client = client_of(person)
+    first, second = Block.objects.of(client).filter(state=BlockState.PUBLISHED).order_by("starts_on")
+    decisions = {row.lineage: row for row in SuggestionDecision.objects.of(client)}
+    changed = {
+        row.lineage
+        for row in Prescription.objects.filter(group__section__session__block=second).exclude(change_reason="")
+    }
+
+    assert second.previous_id == first.pk
+    assert second.starts_on == first.ends_on + datetime.timedelta(days=1)
+    assert changed == {lineage for lineage, row in decisions.items() if row.decided != Decided.DECLINED}
+    assert bool(difference(first, second)) == bool(changed)
+
+
+def test_decisions_are_of_every_kind_and_carry_words_where_they_differ(loaded):
+    decided = SuggestionDecision.objects.all()
+
+    assert {row.decided for row in decided} == set(Decided.values)
+    assert all(row.reason for row in decided if row.decided != Decided.ACCEPTED)
+
+
+def test_answers_are_late_in_time_corrected_and_still_owed(loaded):
+    sent = Review.objects.filter(replaces=None).select_related("submission")
+
+    assert any(review.sent_at > review.submission.due_at for review in sent)
+    assert any(review.sent_at <= review.submission.due_at for review in sent)
+    assert Review.objects.exclude(replaces=None).count() == 1
+    assert Submission.objects.waiting().filter(due_at__lt=loaded).exists()
+    assert Submission.objects.waiting().filter(due_at__gte=loaded).exists()
+    assert {kind for (kind,) in Submission.objects.waiting().values_list("kind")} == {"clip", "question"}
+
+
+def test_a_warning_sign_stands_first_in_the_queue(loaded):
+    assert Submission.objects.waiting().in_queue_order()[0].client.email == "ingrith@client.example"
+
+
+def test_clips_are_portrait_and_landscape_at_30_and_60_frames_a_second(loaded):
+    clips = Clip.objects.filter(state="ready")
+    shapes = {
+        (clip.height > clip.width, round((len(clip.frame_times) - 1) * 90_000 / clip.frame_times[-1])) for clip in clips
+    }
+
+    assert {(True, 60), (True, 30), (False, 30)} <= shapes
+    assert Clip.objects.filter(state="erased").count() == 1
+
+
+def test_units_zones_and_scripts_vary(loaded):
+    clients = Client.objects.all()
+
+    assert {client.mass_unit for client in clients} == {"kg", "lb"}
+    assert {client.length_unit for client in clients} == {"cm", "in"}
+    assert len({client.time_zone for client in clients}) >= 12
+    assert sum(not client.name.isascii() for client in clients) >= 6

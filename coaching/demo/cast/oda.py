@@ -45,7 +45,7 @@ RONJA = Person(
                 5,
                 (
                     Work("weighted-pull-up", 3, 5, 8, can=9.4, gain=0.9, load="2", rest_s=150),
-                    Work("hanging-knee-raise", 3, 8, 12, can=12.5, gain=0.8, section="core"),
+                    Work("hanging-knee-raise", 3, 6, 12, section="core", can=9.6, gain=0.9),
                 ),
             ),
         ),
@@ -68,7 +68,6 @@ WILHELMINA = Person(
         trends={"sit-to-stand": some("PROGRESSING", "UNCLEAR", "NOT_ENOUGH_DATA")},
         start="moderate",
         code="R2",
-        false_alarms=some("calf-raise-two-leg"),
     ),
     age=71,
     goal="health",
@@ -87,16 +86,16 @@ WILHELMINA = Person(
                 "Chair",
                 1,
                 (
-                    Work("sit-to-stand", 2, 6, 10, can=11.5, gain=0.6, rir="4", rest_s=90),
-                    Work("counter-push-up", 2, 6, 10, can=12, gain=0.6, rir="4", rest_s=90),
+                    Work("sit-to-stand", 2, 6, 10, rir="4", rest_s=90, can=10.4, gain=0.9),
+                    Work("counter-push-up", 2, 6, 10, rir="4", rest_s=90, can=10.4, gain=0.9),
                 ),
             ),
             Day(
                 "Band and balance",
                 4,
                 (
-                    Work("band-row-standing", 2, 8, 12, can=14, gain=0.6, rir="4", rest_s=90),
-                    Work("calf-raise-two-leg", 2, 8, 12, can=14, gain=0.6, rir="4", rest_s=60),
+                    Work("band-row-standing", 2, 8, 15, rir="4", rest_s=90, can=12.8, gain=0.8),
+                    Work("calf-raise-two-leg", 2, 6, 10, rir="4", rest_s=60, can=10.4, gain=0.9),
                 ),
             ),
         ),
@@ -141,8 +140,8 @@ AMPARO = Person(
                 "Legs",
                 1,
                 (
-                    Work("goblet-squat", 3, 8, 12, can=12.3, gain=0.6, load="12", rest_s=120),
-                    Work("hip-thrust", 3, 8, 12, can=13, gain=0.6),
+                    Work("goblet-squat", 3, 8, 12, load="12", rest_s=120, can=12.0, gain=0.8),
+                    Work("hip-thrust", 3, 6, 12, can=9.6, gain=0.9),
                 ),
             ),
             Day(
@@ -160,8 +159,7 @@ MISORA = Person(
     email="misora@client.example",
     coach="oda",
     truth=Truth(
-        "Two blocks of calm work from Osaka: even sets, even weeks, and steps as they are earned.",
-        harder=True,
+        "Calm, even work from Osaka over two blocks, with one step up between them.",
     ),
     age=34,
     goal_words="Ten push-ups, clean ones.",
@@ -184,7 +182,7 @@ MISORA = Person(
                 "Row and trunk",
                 6,
                 (
-                    Work("band-row-standing", 3, 10, 15, can=15, gain=0.8, rest_s=75),
+                    Work("band-row-standing", 3, 8, 15, rest_s=75, can=11.6, gain=0.9),
                     Work("forearm-plank", 3, 20, 40, can=32, gain=1.6, rir=None, rest_s=60, section="core"),
                 ),
             ),

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
+from coaching.demo.person import Enquired
+
 
 @dataclass(frozen=True)
 class Coach:
@@ -15,6 +17,8 @@ class Coach:
 PRACTICE: dict[str, Any] = {
     "name": "Lintel Lane Coaching (invented)",
     "time_zone": "Europe/Berlin",
+    "takes_enquiries": True,
+    "enquiry_welcome": "This practice is invented, and so is everybody in it. What would you like to be able to do?",
     "emergency_text_addition": "This practice is invented. In real life, its own advice would stand here.",
 }
 
@@ -25,3 +29,23 @@ COACHES = {
     ),
     "oda": Coach("Oda Brask", "oda@lintel-lane.example", "coach", "new on the team, with three clients"),
 }
+
+ENQUIRIES = (
+    Enquired(
+        "Marit Olde",
+        "marit@visitor.example",
+        hours=19,
+        goal="Twenty push-ups in a row before I turn fifty. I have a floor and no patience.",
+        equipment="A floor, a chair.",
+    ),
+    Enquired(
+        "Tadeo Brix",
+        "tadeo@visitor.example",
+        hours=70,
+        goal="Climb without sore elbows.",
+        equipment="Bar, rings, a rucksack.",
+        zone="Europe/Madrid",
+        answer="Thank you for writing. Two questions before we talk: how often do you climb now, and who has looked at "
+        "the elbows so far?",
+    ),
+)

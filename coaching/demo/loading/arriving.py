@@ -20,10 +20,11 @@ from clients.library.equipment import TESTS
 from clients.library.intake import STEPS
 from clients.models import Client, EquipmentItem, Invitation, Membership, User
 from coaching.demo import person as people
-from coaching.demo.loading.days import DAY, HOUR, WEEK, Now
+from coaching.demo.loading.days import ARRIVES_BEFORE, DAY, HOUR, WEEK, Now
 from coaching.demo.person import Person
 
 MASS_EVERY = 4 * WEEK
+RENEWS_AT = datetime.time(9, 15)
 
 
 def arrive(person: Person, coach: Membership, *, now: Now) -> Client:
@@ -119,17 +120,33 @@ def _birthday(person: Person, on: datetime.date) -> datetime.date:
 
 def _keep_things(client: Client, person: Person, *, now: Now) -> None:
     """The intake names one place; the others are added later, on the page of places."""
-    user = person_of(client)
+    user, at = person_of(client), _settled(client, person, now=now)
     first, *others = person.places
-    tested, checked = now.at - first.checked * DAY, set(first.items) & ITEMS_WANTING_A_SET_UP_CHECK
-    equipment.save_place(client, name=first.name, items=_items(first, person.unit), checked=checked, at=tested, by=user)
+    checked = set(first.items) & ITEMS_WANTING_A_SET_UP_CHECK
+    equipment.save_place(client, name=first.name, items=_items(first, person.unit), checked=checked, at=at, by=user)
     for place in others:
         row = equipment.add_place(client, name=place.name)
-        tested = now.at - place.checked * DAY
-        equipment.save_items(row, _items(place, person.unit), at=tested)
-        for item in EquipmentItem.objects.filter(place=row, kind__in=ITEMS_WANTING_A_SET_UP_CHECK):
-            codes = [test.code for test in TESTS[ItemKind(item.kind)]]
-            equipment.check_set_up(item, tested=codes, by=user, at=tested)
+        equipment.save_items(row, _items(place, person.unit), at=at)
+        _check(client, place, by=user, at=at)
+
+
+def _settled(client: Client, person: Person, *, now: Now) -> datetime.datetime:
+    """Shortly before the first block, for somebody who has been here for longer than it."""
+    at = now.arrival(client, person)
+    return at if person.plan is None else max(at, now.block_begins(client, person.plan) - ARRIVES_BEFORE)
+
+
+def renew_checks(client: Client, person: Person, *, now: Now) -> None:
+    """A set-up check holds for three months; most people look again in time."""
+    for place in person.places:
+        if person.plan is not None and place.renewed is not None:
+            _check(client, place, by=person_of(client), at=now.on(client, place.renewed, RENEWS_AT))
+
+
+def _check(client: Client, place: people.Place, *, by: User, at: datetime.datetime) -> None:
+    there = EquipmentItem.objects.filter(client=client, place__name=place.name, kind__in=ITEMS_WANTING_A_SET_UP_CHECK)
+    for item in there.select_related("client"):
+        equipment.check_set_up(item, tested=[test.code for test in TESTS[ItemKind(item.kind)]], by=by, at=at)
 
 
 def _items(place: people.Place, unit: str) -> dict[str, dict[str, Any]]:

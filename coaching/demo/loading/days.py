@@ -34,6 +34,9 @@ class Now:
     def first_monday(self, client: Client, plan: Plan) -> datetime.date:
         return monday_of(self.today(client)) - plan.began * WEEK
 
+    def block_begins(self, client: Client, plan: Plan) -> datetime.datetime:
+        return datetime.datetime.combine(self.first_monday(client, plan), datetime.time(9, 0), tzinfo=client.zone)
+
     def arrival(self, client: Client, person: Person) -> datetime.datetime:
         """When the invitation was written."""
         if person.screened.ran_out is not None:

@@ -133,8 +133,8 @@ def _why_skipped(person: Person, days: int, nth: int) -> str:
 
     for away in filter(covers, person.habits.away):
         return away.reason
-    every = person.habits.skips_every
-    return "time" if every and nth % every == every - 1 else ""
+    pattern = person.habits.skips
+    return "time" if pattern and pattern[nth % len(pattern)] == "x" else ""
 
 
 def _common(session: Session, kind: str, name: str, at: datetime.datetime) -> Told:
