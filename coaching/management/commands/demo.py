@@ -6,13 +6,13 @@ from argparse import ArgumentParser
 from pathlib import Path
 
 from django.conf import settings
-from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 from django.utils import timezone
 
 from coaching.demo.load import demo_is_loaded, load_demo
-from coaching.serving import checks
+from coaching.demo.tables import make_tables
+from coaching.serving import checks, presence
 
 
 class Command(BaseCommand):
@@ -25,6 +25,7 @@ class Command(BaseCommand):
     def handle(self, *args: object, **options: object) -> None:
         if not settings.DEMO:
             raise CommandError("The demo loads only with the demo's settings, never into a real installation.")
+        started = time.monotonic()
         Path(settings.VAR).mkdir(parents=True, exist_ok=True)
         try:
             checks.check_no_real_people()
@@ -32,18 +33,20 @@ class Command(BaseCommand):
             raise CommandError(str(refused)) from refused
         if options["reset"]:
             self._throw_away()
-        call_command("migrate", verbosity=0)
+        make_tables()
         if demo_is_loaded():
             if options["if_empty"]:
                 return
             raise CommandError("The demo is loaded already. Use --reset to load it again.")
-        started = time.monotonic()
         load_demo(at=timezone.now())
         self.stdout.write(f"Demo loaded in {time.monotonic() - started:.1f} s.")
 
     def _throw_away(self) -> None:
         if connection.vendor != "sqlite":
             raise CommandError("Only the demo's own SQLite file is thrown away.")
+        if presence.is_served(Path(settings.VAR)):
+            # Pulled away from under the web and the worker, it would leave them with files that are gone.
+            raise CommandError("The demo is being served. Stop it first (Ctrl-C where it runs), then reset it.")
         connection.close()
         name = str(settings.DATABASES["default"]["NAME"])
         for path in (name, f"{name}-wal", f"{name}-shm"):

@@ -15,7 +15,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 
-from coaching.serving import checks
+from coaching.serving import checks, presence
 from coaching.serving.supervisor import Child, Supervisor
 from programs.domain.library import load_library
 
@@ -52,7 +52,9 @@ class Command(BaseCommand):
             is_up=lambda: answers(host, port),
             when_up=self._announce,
         )
-        if not supervisor.run():
+        with presence.serving(Path(settings.VAR)):
+            was_told = supervisor.run()
+        if not was_told:
             raise CommandError("Purlin has stopped: see the lines above.")
         self._say("Stopped.")
 
