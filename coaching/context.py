@@ -9,6 +9,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from clients.choices import Role
+from coaching.demo.who import people_by_role
 
 COACH_PLACES: tuple[tuple[Promise, str], ...] = (
     (_("Desk"), "desk"),
@@ -36,7 +37,8 @@ CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
 
 
 def site(request: HttpRequest) -> dict[str, object]:
-    context: dict[str, object] = {"demo": settings.DEMO}
+    # Asked only by the page that lists them.
+    context: dict[str, object] = {"demo": settings.DEMO, "demo_people": people_by_role}
     if not hasattr(request, "standing") or not request.user.is_authenticated:
         return context
     standing = request.standing

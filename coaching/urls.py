@@ -5,6 +5,7 @@ from django.urls import include, path
 from django.views.generic import TemplateView
 
 from coaching import health
+from coaching.demo.views import sign_in_as
 from coaching.views import background_work, client_home, data, desk, progress
 
 urlpatterns = [
@@ -26,6 +27,7 @@ urlpatterns = [
     path("me/leave/", data.leave, name="leave"),
     path("clients/<uuid:client_uuid>/data/", data.client_data, name="client-data"),
     path("copies/<uuid:copy_uuid>/", data.data_copy, name="data-copy"),
+    path("demo/sign-in/<uuid:user_uuid>/", sign_in_as, name="demo-sign-in"),
     path("", include("clients.urls")),
     path("", include("programs.urls")),
     path("", include("submissions.urls")),

@@ -158,6 +158,9 @@ ROUTES: dict[str, Route] = {
     # Whoever holds the letter sees who is invited; only that person gets in with it.
     "accept-invitation": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"token": things.invitation_token}),
     "mailbox": Route(get=NOBODY, post=NOT_THIS_WAY_FOR_ALL),
+    "demo-sign-in": Route(
+        get=NOT_THIS_WAY_FOR_ALL, post=NOBODY, kwargs=lambda things: {"user_uuid": things.people["coach"].uuid}
+    ),
     "enquire": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"practice_uuid": things.client.practice.uuid}),
     "enquiry-sent": Route(
         get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL, kwargs=lambda things: {"practice_uuid": things.client.practice.uuid}
