@@ -3,6 +3,7 @@
 from dataclasses import dataclass, fields, replace
 from typing import Literal
 
+from methods.ranges import require_finite, require_not_negative
 from methods.volume import Tempo, parse_tempo
 
 Comparison = Literal["same", "easier", "harder", "incomparable"]
@@ -31,8 +32,10 @@ class Dose:
     def __post_init__(self) -> None:
         for name in ("repetitions", "sets", "seconds", "rir", "rest_s", "metres"):
             value = getattr(self, name)
-            if value is not None and value < 0:
-                raise ValueError(f"{name} must not be negative, got {value}")
+            if value is not None:
+                require_not_negative(**{name: value})
+        if self.load_kg is not None:
+            require_finite(load_kg=self.load_kg)
         if self.range_of_motion is not None and not 0 < self.range_of_motion <= 1:
             raise ValueError(f"range_of_motion must lie between 0 and 1, got {self.range_of_motion}")
         if self.tempo is not None:
@@ -81,6 +84,8 @@ def compare(a: Dose, b: Dose) -> Comparison:
     longer pause, fewer in reserve (unstated counts as none) and less rest. Easier in one and harder in another is
     incomparable. A dose without sets is nothing to do, and easier than any other.
 
+    Evidence: T (house rule: the written order behind "never harder").
+
     Examples
     --------
     >>> compare(Dose(load_kg=20, repetitions=8), Dose(load_kg=22.5, repetitions=6))
@@ -97,6 +102,8 @@ def compare(a: Dose, b: Dose) -> Comparison:
 def harder(a: Dose, b: Dose) -> bool:
     """Say whether `a` must be treated as harder than `b`; incomparable counts as harder.
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> harder(Dose(sets=4), Dose(sets=3)), harder(Dose(sets=3), Dose(sets=3))
@@ -112,6 +119,8 @@ def easier_of(a: Dose, b: Dose) -> Dose:
     ------
     ValueError
         If a dimension is stated in one of them only (but for the reserve, where unstated means none).
+
+    Evidence: T (house rule).
 
     Examples
     --------
@@ -151,6 +160,8 @@ def _easier_tempo(a: str | None, b: str | None) -> str | None:
 
 def written(tempo: Tempo) -> str:
     """Write a tempo as eccentric-bottom-concentric-top.
+
+    Evidence: A (a notation).
 
     Examples
     --------

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from methods.ranges import require_not_negative, require_positive
 from methods.segments import Sex
 
 
@@ -73,6 +74,8 @@ def push_up_class(repetitions: int, age: int, sex: Sex, publisher: Publisher) ->
     ValueError
         Outside the ages of the table.
 
+    Evidence: V (YMCA; CSEP men 15 to 29), V2 or M (other CSEP rows).
+
     Examples
     --------
     >>> push_up_class(36, 25, "male", "csep").value, push_up_class(36, 25, "male", "ymca").value
@@ -85,8 +88,7 @@ def push_up_class(repetitions: int, age: int, sex: Sex, publisher: Publisher) ->
         raise ValueError(f"the table covers ages {youngest} to {oldest}, got {age}")
     if sex not in ("male", "female"):
         raise ValueError(f"the tables divide by male and female, got {sex!r}")
-    if repetitions < 0:
-        raise ValueError(f"repetitions must not be negative, got {repetitions}")
+    require_not_negative(repetitions=repetitions)
     if publisher == "csep":
         return Norm(_grade(_CSEP[sex], _CSEP_CLASSES, age, repetitions), CSEP_SOURCE, CSEP_DOUBT)
     return Norm(_grade(_YMCA[sex], _YMCA_CLASSES, age, repetitions), YMCA_SOURCE, YMCA_DOUBT)
@@ -103,23 +105,77 @@ _PULL_UPS: dict[int, tuple[int, int]] = {
 }  # fmt: skip
 
 
-def pull_up_service_standard(repetitions: int, age: int) -> Norm:
-    """Place dead-hang pull-ups of a man in a military service's table of 2017: an occupational standard, no norm.
+_PULL_UPS_WOMEN: dict[int, tuple[int, int]] = {
+    17: (1, 7), 21: (3, 11), 26: (4, 12), 31: (3, 11), 36: (3, 10), 41: (2, 8), 46: (2, 6), 51: (2, 4),
+}  # fmt: skip
+_SERVICE = "US Marine Corps fitness test 2017 (secondary page)"
+_SERVICE_DOUBT = {
+    "male": "A service standard for men, no norm of a population.",
+    "female": "A service standard for women; only the row from 17 to 20 was read, the others are from memory.",
+}
+
+
+def pull_up_service_standard(repetitions: int, age: int, sex: Sex = "male") -> Norm:
+    """Place dead-hang pull-ups in a military service's table of 2017: an occupational standard, no norm.
+
+    Parameters
+    ----------
+    repetitions : int, >= 0
+    age : int, >= 17 [years]
+    sex : "male" or "female", as the table divides
+
+    References
+    ----------
+    .. [1] US Marine Corps Physical Fitness Test, 2017 (secondary page).
+
+    Evidence: V2 (men, women of 17 to 20), M (older women).
 
     Examples
     --------
     >>> pull_up_service_standard(23, 33).value
     'maximum'
     """
-    if age < 17 or repetitions < 0:
+    if not age >= 17 or not repetitions >= 0:
         raise ValueError("the table begins at 17 years and repetitions must not be negative")
-    least, most = _PULL_UPS[max(band for band in _PULL_UPS if band <= age)]
+    if sex not in _SERVICE_DOUBT:
+        raise ValueError(f"the tables divide by male and female, got {sex!r}")
+    rows = _PULL_UPS if sex == "male" else _PULL_UPS_WOMEN
+    least, most = rows[max(band for band in rows if band <= age)]
     value = "below minimum" if repetitions < least else "maximum" if repetitions >= most else "between"
-    return Norm(value, "US Marine Corps fitness test 2017 (secondary page)", "A service standard, men only.")
+    return Norm(value, _SERVICE, _SERVICE_DOUBT[sex])
 
 
 # Pull-ups relative to body mass, mean and SD (Johnson et al. 2009).
 PULL_UP_MAXIMUM_PER_BODY_MASS = {"male": (1.16, 0.15), "female": (0.73, 0.09)}
+
+
+def pull_up_help_kg(body_mass_kg: float, sex: Sex) -> float:
+    """Give the help with which one strict pull-up is the average person's maximum; 0 where none is needed. [kg]
+
+    Parameters
+    ----------
+    body_mass_kg : float, > 0 [kg]
+    sex : "male" or "female", as the study divides
+
+    References
+    ----------
+    .. [1] D. Johnson et al., J Strength Cond Res, vol. 23, no. 3, pp. 1022-1028, 2009 (35 men, 23 women).
+
+    Evidence: V (the means, with SD 0.15 and 0.09 of body mass), A (the difference to the whole body).
+
+    Examples
+    --------
+    >>> round(pull_up_help_kg(60, "female"), 1)
+    16.2
+    """
+    require_positive(body_mass_kg=body_mass_kg)
+    if sex not in PULL_UP_MAXIMUM_PER_BODY_MASS:
+        raise ValueError(f"the study divides by male and female, got {sex!r}")
+    return max(0.0, 1 - PULL_UP_MAXIMUM_PER_BODY_MASS[sex][0]) * body_mass_kg
+
+
+PULL_UP_MAXIMUM_SYSTEM_COYNE = {"pull_up": 1.43, "dip": 1.59}  # of body mass, 15 trained people (Coyne et al. 2015)
+GRIP_WEAK_BELOW_KG = {"male": 27.0, "female": 16.0}  # often quoted cut-offs, from memory
 GRIP_PEAK_MEDIAN_KG = {"male": 51.0, "female": 31.0}  # Dodds et al. 2014, 49,964 people in Great Britain
 FLEXED_ARM_HANG_S = {"minimum": 15.0, "maximum": 70.0}  # older service standard for women
 
@@ -138,6 +194,8 @@ PLANK_MEAN_SD_STRAND = {"female": (83.0, 63.0), "male": (124.0, 72.0)}  # Strand
 def plank_quartile(seconds: float, sex: Sex, sample: Literal["students", "athletes"] = "students") -> Norm:
     """Place a forearm plank among the quartiles of young adults. Nothing is known for other ages.
 
+    Evidence: V (quartiles of two student samples).
+
     Examples
     --------
     >>> plank_quartile(90, "female").value
@@ -145,8 +203,7 @@ def plank_quartile(seconds: float, sex: Sex, sample: Literal["students", "athlet
     """
     if sample not in _PLANK or sex not in _PLANK[sample]:
         raise ValueError(f"no table for {sample!r}, {sex!r}")
-    if seconds < 0:
-        raise ValueError(f"seconds must not be negative, got {seconds}")
+    require_not_negative(seconds=seconds)
     low, middle, high = _PLANK[sample][sex]
     if seconds == middle:
         value = "median"
@@ -189,13 +246,14 @@ def trunk_balance_mcgill(extensor_s: float, flexor_s: float, side_right_s: float
     .. [1] S. McGill, A. Childs, C. Liebenson, Arch Phys Med Rehabil, vol. 80, no. 8, pp. 941-944, 1999.
        doi:10.1016/S0003-9993(99)90087-4
 
+    Evidence: V2 (the desired ratios).
+
     Examples
     --------
     >>> trunk_balance_mcgill(150, 120, 90, 88).outside
     ()
     """
-    if min(extensor_s, flexor_s, side_right_s, side_left_s) <= 0:
-        raise ValueError("holds must last some time")
+    require_positive(extensor_s=extensor_s, flexor_s=flexor_s, side_right_s=side_right_s, side_left_s=side_left_s)
     flexor, sides = flexor_s / extensor_s, side_right_s / side_left_s
     right, left = side_right_s / extensor_s, side_left_s / extensor_s
     outside = [
@@ -212,6 +270,14 @@ def trunk_balance_mcgill(extensor_s: float, flexor_s: float, side_right_s: float
 
 
 def mean_side_to_extensor_mcgill(sex: Sex) -> float:
-    """Give the printed group ratio of side bridge (both sides' mean) to extensor. [fraction]"""
+    """Give the printed group ratio of side bridge (both sides' mean) to extensor. [fraction]
+
+    Evidence: V (ratios), M (the times they come from).
+
+    Examples
+    --------
+    >>> round(mean_side_to_extensor_mcgill("male"), 2)
+    0.65
+    """
     holds = TRUNK_HOLDS_MCGILL[sex]
     return (holds["side_right"][0] + holds["side_left"][0]) / 2 / holds["extensor"][0]

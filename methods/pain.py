@@ -1,10 +1,11 @@
 """Training with pain: the pain-monitoring table, what a change in pain means, and which soreness is none."""
 
 import statistics
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from methods.ranges import require_finite, require_not_negative
 from methods.referral import ReferFirst, refer_first_reason
 from methods.undefined import Undefined
 
@@ -40,6 +41,30 @@ class PainDecision:
         return self.action is PainAction.CONTINUE
 
 
+# Most cautious first; an unfinished answer is worse than a settled amber one.
+CAUTION = (
+    PainAction.STOP_REFER,
+    PainAction.STOP_EXERCISE,
+    PainAction.REDUCE,
+    PainAction.PENDING,
+    PainAction.CONTINUE_NO_PROGRESSION,
+    PainAction.CONTINUE,
+)
+
+
+def most_cautious(actions: Iterable[PainAction]) -> PainAction:
+    """Give the most cautious of several answers of the table; no report at all is CONTINUE.
+
+    Evidence: T (house rule).
+
+    Examples
+    --------
+    >>> most_cautious([PainAction.CONTINUE, PainAction.PENDING]).value
+    'pending'
+    """
+    return min(actions, key=CAUTION.index, default=PainAction.CONTINUE)
+
+
 def check_pain(name: str, rating: int | None) -> None:
     """Refuse a rating outside the 0 to 10 scale.
 
@@ -47,8 +72,14 @@ def check_pain(name: str, rating: int | None) -> None:
     ------
     ValueError
         If the rating is not a whole number from 0 to 10.
+
+    Evidence: V (the scale).
+
+    Examples
+    --------
+    >>> check_pain("during", 3)
     """
-    if rating is not None and (isinstance(rating, bool) or rating != int(rating) or not 0 <= rating <= 10):
+    if rating is not None and (isinstance(rating, bool) or not 0 <= rating <= 10 or rating != int(rating)):
         raise ValueError(f"{name} must be a whole number from 0 to 10, got {rating}")
 
 
@@ -93,6 +124,8 @@ def monitor_pain(
     ----------
     .. [1] K. Silbernagel et al., Am J Sports Med, vol. 35, pp. 897-906, 2007. doi:10.1177/0363546506298279
 
+    Evidence: V2 (what the trial allowed), M (the zones), T (the stricter of them, the week, the review).
+
     Examples
     --------
     >>> monitor_pain(4, 3, "usual", 0, False).action.value
@@ -102,6 +135,8 @@ def monitor_pain(
     check_pain("after", after)
     if next_morning not in ("usual", "raised", None):
         raise ValueError(f"next_morning must be 'usual', 'raised' or None, got {next_morning!r}")
+    if week_mean_change is not None:
+        require_finite(week_mean_change=week_mean_change)
     if refer_first:
         return PainDecision(PainAction.STOP_REFER, 0, refer_first_reason(refer_first), coach_review=True, refer=True)
     if red_flag:
@@ -145,6 +180,8 @@ def soreness_takes_pain_path(
     hours : float or None
         Since the training that explains it. [h]
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> soreness_takes_pain_path(4, in_joint=False, sharp=False, hours=30)
@@ -153,6 +190,7 @@ def soreness_takes_pain_path(
     check_pain("level", level)
     if level is None or in_joint is None or sharp is None or hours is None:
         return True
+    require_not_negative(hours=hours)
     return level > MAX_SORENESS or in_joint or sharp or hours > MAX_SORENESS_HOURS
 
 
@@ -177,6 +215,8 @@ def pain_change_farrar(before: int, now: int) -> PainChange:
     ----------
     .. [1] J. Farrar et al., Pain, vol. 94, pp. 149-158, 2001. doi:10.1016/S0304-3959(01)00349-9
 
+    Evidence: V.
+
     Examples
     --------
     >>> pain_change_farrar(8, 6)
@@ -192,12 +232,22 @@ def pain_change_farrar(before: int, now: int) -> PainChange:
 
 
 def worse_by_two_points(before: int, now: int) -> bool:
-    """Say whether pain rose by the two points that the desk mentions (house rule)."""
+    """Say whether pain rose by the two points that the desk mentions (house rule).
+
+    Evidence: T (house rule).
+
+    Examples
+    --------
+    >>> worse_by_two_points(2, 4)
+    True
+    """
     return pain_change_farrar(before, now).points >= 2
 
 
 def week_mean_change(last_week: Sequence[int], this_week: Sequence[int]) -> float | None:
-    """Give this week's mean rating less last week's; None when either has none, which keeps the table pending.
+    """Give this week's mean rating less last week's; None when either has none, which keeps the table pending. [points]
+
+    Evidence: A (arithmetic).
 
     Examples
     --------
@@ -217,6 +267,8 @@ def pain_improvement_salaffi(before: int, now: int) -> str:
     References
     ----------
     .. [1] F. Salaffi et al., Eur J Pain, vol. 8, pp. 283-291, 2004. doi:10.1016/j.ejpain.2003.09.004
+
+    Evidence: V.
 
     Examples
     --------

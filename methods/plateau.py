@@ -13,6 +13,7 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
+from methods.ranges import require_exposures, require_finite, require_not_negative
 from methods.undefined import Undefined
 from methods.verdict import BEGINNER_WEEKS, TrendVerdict, Verdict, judge_trend, residual_cv_percent
 
@@ -39,7 +40,7 @@ _FALL_POINTS, _WEEK_TO_WEEK_POINTS = 2.0, 1.5
 _FEELS_THE_STOP, _FEELS_WITHOUT = 0.5, 0.2
 MIN_CHECK_INS = 6
 
-STALLED_FROM = 0.60  # about one false alarm for four growing clients in 16 weeks
+STALLED_FROM = 0.54  # about one false alarm for four growing clients in 16 weeks
 
 Exposure = tuple[float, float]  # day number, best value
 
@@ -145,20 +146,22 @@ def plateau_evidence(
     ----------
     .. [1] J. Steele et al., Res Q Exerc Sport, vol. 94, pp. 913-930, 2023. doi:10.1080/02701367.2022.2070592
 
+    Evidence: V (the spread of growth), T (how often plateaus begin, and how check-ins go with them).
+
     Examples
     --------
     >>> flat = [(7.0 * week, 100.0 + week % 2) for week in range(14)]
     >>> plateau_evidence({"row": flat}, 14, as_of_day=91.0)["row"].probability > 0.9
     True
     """
-    if training_weeks < 0:
-        raise ValueError(f"training_weeks must not be negative, got {training_weeks}")
+    require_not_negative(training_weeks=training_weeks)
+    require_finite(as_of_day=as_of_day)
     seen = {
         name: [p for p in sorted(points) if as_of_day - 7 * HISTORY_WEEKS <= p[0] <= as_of_day]
         for name, points in movements.items()
     }
-    if any(value <= 0 for points in seen.values() for _, value in points):
-        raise ValueError("values must be positive")
+    for points in movements.values():
+        require_exposures(points)
     told = sorted(point for point in check_ins if point[0] <= as_of_day)
     if any(not 5 <= value <= 25 for _, value in told):
         raise ValueError("check-ins are McLean indices from 5 to 25")
@@ -230,7 +233,11 @@ _OPEN = (Verdict.UNCLEAR, Verdict.STALLED, Verdict.MAINTAINING, Verdict.NOT_ENOU
 
 
 def judge_movements(
-    movements: Mapping[str, Sequence[Exposure]], training_weeks: float | None, *, as_of_day: float
+    movements: Mapping[str, Sequence[Exposure]],
+    training_weeks: float | None,
+    *,
+    as_of_day: float,
+    check_ins: Sequence[Exposure] = (),
 ) -> dict[str, TrendVerdict]:
     """Judge every movement of one client, the stalls by all of them together.
 
@@ -240,13 +247,16 @@ def judge_movements(
     training_weeks : float or None
         Training age at `as_of_day`; None is judged like a beginner whose age is the length of the record. [weeks]
     as_of_day : float
-        The day of the look.
+        The day of the look. [day number]
+    check_ins : sequence of (day number, McLean index), as in `plateau_evidence`
 
     Notes
     -----
     Rising and falling are read as in `judge_trend`, and falling also from `fell_together`. Stalled is what
-    `plateau_evidence` holds for at least 60 % probable, after 26 weeks of training called maintaining; it also speaks
+    `plateau_evidence` holds for at least 54 % probable, after 26 weeks of training called maintaining; it also speaks
     where the windows of `judge_trend` are not full yet.
+
+    Evidence: T (house rule, measured by ``make evaluate``).
 
     Examples
     --------
@@ -256,7 +266,7 @@ def judge_movements(
     """
     days = [day for points in movements.values() for day, _ in points if day <= as_of_day]
     age = training_weeks if training_weeks is not None else max(0.0, as_of_day - min(days, default=as_of_day)) / 7
-    found = plateau_evidence(movements, age, as_of_day=as_of_day)
+    found = plateau_evidence(movements, age, as_of_day=as_of_day, check_ins=check_ins)
     verdicts = {
         name: _with_evidence(judge_trend(points, training_weeks, as_of_day=as_of_day), found[name], age)
         for name, points in movements.items()
@@ -311,12 +321,17 @@ def fell_together(movements: Mapping[str, Sequence[Exposure]], *, as_of_day: flo
     earlier ones in units of its own noise. Two or more different days must each lie low on average, so that one bad
     day never speaks alone, and all together must lie far below. House rule, measured by ``make evaluate``.
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> before = [(3.5 * i, 100.0 + 2 * (i % 3)) for i in range(10)]
     >>> fell_together({"row": before + [(35.0, 90.0), (38.5, 91.0), (42.0, 90.0)]}, as_of_day=42.0)
     True
     """
+    require_finite(as_of_day=as_of_day)
+    for points in movements.values():
+        require_exposures(points)
     by_day: dict[float, list[float]] = {}
     for points in movements.values():
         for day, z in _recent_z([p for p in sorted(points) if p[0] <= as_of_day]):

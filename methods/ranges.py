@@ -1,5 +1,6 @@
 """Refusals that every method shares: outside its range a number is refused, never pulled inside. NaN is outside."""
 
+from collections.abc import Iterable
 from math import isfinite
 
 
@@ -66,3 +67,34 @@ def require_finite(**numbers: float) -> None:
     for name, value in numbers.items():
         if not isfinite(value):
             raise ValueError(f"{name} must be a finite number, got {value}")
+
+
+def require_all_finite(values: Iterable[float]) -> None:
+    """Refuse a sequence with infinity or no number in it.
+
+    Evidence: A (a check).
+
+    Examples
+    --------
+    >>> require_all_finite([1, float("inf")])
+    Traceback (most recent call last):
+    ValueError: value must be a finite number, got inf
+    """
+    for value in values:
+        require_finite(value=value)
+
+
+def require_exposures(exposures: Iterable[tuple[float, float]]) -> None:
+    """Refuse exposures whose day is no number or whose value is not above zero.
+
+    Evidence: A (a check).
+
+    Examples
+    --------
+    >>> require_exposures([(0, 100), (7, 0)])
+    Traceback (most recent call last):
+    ValueError: value must be positive, got 0
+    """
+    for day, value in exposures:
+        require_finite(day=day)
+        require_positive(value=value)

@@ -205,6 +205,8 @@ def areas_opening_red_flags(
     -------
     tuple of group codes, in the order of `GROUPS`; empty when soreness may be answered straight away.
 
+    Evidence: V (the lists), T (which area opens which).
+
     Examples
     --------
     >>> areas_opening_red_flags("calf"), areas_opening_red_flags("knee", after_blow=True)
@@ -261,6 +263,8 @@ def evaluate(ticked_items: Collection[str], unanswered_items: Collection[str] = 
     Physical signs lock training until the coach records a clinician's role, date and limits. A mental-health sign
     shows crisis help and alerts the coach, and locks nothing. More ticks never lower a lane or open a lock.
 
+    Evidence: V (the lists), T (lanes and locks).
+
     Examples
     --------
     >>> evaluate(["mind.harm"]).locks, evaluate(["bone.point", "card.chest"]).lane.name
@@ -284,5 +288,13 @@ def evaluate(ticked_items: Collection[str], unanswered_items: Collection[str] = 
 
 
 def lane_after(current: Lane, found: Lane) -> Lane:
-    """Raise a lane on new data (a keyword in free text, say); nothing lowers it automatically."""
+    """Raise a lane on new data (a keyword in free text, say); nothing lowers it automatically.
+
+    Evidence: T (house rule).
+
+    Examples
+    --------
+    >>> lane_after(Lane.URGENT, Lane.SOON).name
+    'URGENT'
+    """
     return max(current, found)

@@ -37,6 +37,8 @@ def refer_first_reason(groups: Collection[str]) -> str:
     ValueError
         If a group is not one of `ReferFirst`.
 
+    Evidence: T (house rule, from the limits the sources state).
+
     Examples
     --------
     >>> refer_first_reason(["pregnant"])

@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from enum import Enum, IntEnum, StrEnum
 
+from methods.ranges import require_between, require_not_negative
 from methods.referral import ReferFirst
 
 
@@ -93,11 +94,16 @@ def is_regular_exerciser(days_a_week: float | None, minutes: float | None, month
     ----------
     .. [1] D. Riebe et al., Med Sci Sports Exerc, vol. 47, pp. 2473-2479, 2015. doi:10.1249/MSS.0000000000000664
 
+    Evidence: V.
+
     Examples
     --------
     >>> is_regular_exerciser(3, 45, 1.5)
     False
     """
+    for name, value in (("days_a_week", days_a_week), ("minutes", minutes), ("months", months)):
+        if value is not None:
+            require_not_negative(**{name: value})
     enough = [
         None if value is None else value >= least
         for value, least in (
@@ -164,6 +170,8 @@ def screen(
     ----------
     .. [1] D. Riebe et al., Med Sci Sports Exerc, vol. 47, pp. 2473-2479, 2015. doi:10.1249/MSS.0000000000000664
 
+    Evidence: V (the three questions), M (the six cells), T (validity, N1 at moderate).
+
     Examples
     --------
     >>> screen(regular=False, symptoms=False, disease=True, desired=Intensity.LIGHT).outcome.name
@@ -171,8 +179,8 @@ def screen(
     """
     if desired <= Intensity.NONE:
         raise ValueError("desired must be light, moderate or vigorous")
-    if clearance_age_months is not None and clearance_age_months < 0:
-        raise ValueError(f"clearance_age_months must not be negative, got {clearance_age_months}")
+    if clearance_age_months is not None:
+        require_not_negative(clearance_age_months=clearance_age_months)
     if regular is None or symptoms is None or disease is None:
         return _incomplete(symptoms, disease)
     code = _cell(regular=regular, symptoms=symptoms, disease=disease)
@@ -251,6 +259,8 @@ def with_clearance(decision: ScreeningDecision, clearance: Clearance, *, desired
     clearance has run out; the permission counts for 12 months. Where symptoms were reported, only a clearance given
     in the knowledge of them opens anything. Missing answers stay INCOMPLETE.
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> inactive = screen(regular=False, symptoms=False, disease=True, desired=Intensity.MODERATE)
@@ -282,6 +292,8 @@ def _limited(decision: ScreeningDecision, limit: Intensity) -> ScreeningDecision
 def refer_first(decision: ScreeningDecision, groups: Collection[ReferFirst]) -> ScreeningDecision:
     """Withhold training from those who must ask a professional first, whatever the algorithm said.
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> well = screen(regular=True, symptoms=False, disease=False, desired=Intensity.MODERATE)
@@ -301,7 +313,12 @@ def refer_first(decision: ScreeningDecision, groups: Collection[ReferFirst]) -> 
 
 
 def effort_intensity(
-    *, rpe: float | None = None, rir: float | None = None, breath_holding: bool = False, unloaded: bool = False
+    *,
+    rpe: float | None = None,
+    rir: float | None = None,
+    breath_holding: bool = False,
+    unloaded: bool = False,
+    warm_up: bool = False,
 ) -> Intensity:
     """Map what a prescription asks for to an intensity that a ceiling can be compared with.
 
@@ -315,6 +332,8 @@ def effort_intensity(
         The movement wants a braced, held breath, or the head below the heart.
     unloaded : bool
         Easy mobility, stretching or breathing work without load.
+    warm_up : bool
+        A warm-up or ramp set, moderate by what it is as long as nobody states an effort.
 
     Raises
     ------
@@ -327,24 +346,34 @@ def effort_intensity(
     up to 3 is light; everything else is vigorous. Where both are given both must hold. A prescription that states
     neither is vigorous, because nobody can say that it is not; so is every test of maximum repetitions (rir 0).
 
+    Evidence: T (house rule, unverified).
+
     Examples
     --------
     >>> effort_intensity(rir=3).name, effort_intensity(rir=1).name, effort_intensity().name
     ('MODERATE', 'VIGOROUS', 'VIGOROUS')
     """
-    if rpe is not None and not 1 <= rpe <= 10:
-        raise ValueError(f"rpe must be 1 to 10, got {rpe}")
-    if rir is not None and rir < 0:
-        raise ValueError(f"rir must not be negative, got {rir}")
+    if rpe is not None:
+        require_between(1, 10, rpe=rpe)
+    if rir is not None:
+        require_not_negative(rir=rir)
     if breath_holding:
         return Intensity.VIGOROUS
-    if unloaded and rpe is None and rir is None:
-        return Intensity.LIGHT
+    if rpe is None and rir is None and (unloaded or warm_up):
+        return Intensity.LIGHT if unloaded else Intensity.MODERATE
     if (rpe is None and rir is None) or (rpe is not None and rpe > 6) or (rir is not None and rir < 3):
         return Intensity.VIGOROUS
     return Intensity.LIGHT if rpe is not None and rpe <= 3 else Intensity.MODERATE
 
 
 def maximal_test_allowed(ceiling: Intensity) -> bool:
-    """Say whether a test to the limit may be planned: only under a vigorous ceiling."""
+    """Say whether a test to the limit may be planned: only under a vigorous ceiling.
+
+    Evidence: T (house rule).
+
+    Examples
+    --------
+    >>> maximal_test_allowed(Intensity.MODERATE)
+    False
+    """
     return ceiling is Intensity.VIGOROUS

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from methods.ranges import require_positive
 from methods.units import STANDARD_GRAVITY_M_S2
 
 Sex = Literal["male", "female"]
@@ -23,11 +24,14 @@ def _segments(**rows: tuple[float, float, float]) -> dict[str, Segment]:
     }
 
 
-# de Leva 1996: mass % of body mass, centre of mass % of length, length in mm.
+# de Leva 1996: mass % of body mass, centre of mass % of length, length in mm; the trunk, and its three parts.
 DE_LEVA_1996: dict[str, dict[str, Segment]] = {
     "male": _segments(
         head=(6.94, 59.76, 203.3),
         trunk=(43.46, 44.86, 531.9),
+        upper_trunk=(15.96, 29.99, 170.7),
+        middle_trunk=(16.33, 45.02, 215.5),
+        lower_trunk=(11.17, 61.15, 145.7),
         upper_arm=(2.71, 57.72, 281.7),
         forearm=(1.62, 45.74, 268.9),
         hand=(0.61, 79.00, 86.2),
@@ -38,6 +42,9 @@ DE_LEVA_1996: dict[str, dict[str, Segment]] = {
     "female": _segments(
         head=(6.68, 58.94, 200.2),
         trunk=(42.57, 41.51, 529.3),
+        upper_trunk=(15.45, 20.77, 142.5),
+        middle_trunk=(14.65, 45.12, 205.3),
+        lower_trunk=(12.47, 49.20, 181.5),
         upper_arm=(2.55, 57.54, 275.1),
         forearm=(1.38, 45.59, 264.3),
         hand=(0.56, 74.74, 78.0),
@@ -58,8 +65,19 @@ WINTER_2009_MASS_SHARE = {
     "thigh": 0.100,
     "total_leg": 0.161,
     "trunk": 0.497,
+    "head_arms_trunk": 0.678,
+}
+# Centre of mass from the upper end, as a share of the length.
+WINTER_2009_CENTRE_SHARE = {
+    "forearm": 0.430,
+    "upper_arm": 0.436,
+    "shank": 0.433,
+    "thigh": 0.433,
+    "total_leg": 0.447,
+    "total_arm": 0.530,
 }
 
+PARTS_OF_THE_TRUNK = ("upper_trunk", "middle_trunk", "lower_trunk")
 LIMB_SEGMENTS = ("upper_arm", "forearm", "hand", "thigh", "shank", "foot")
 
 
@@ -70,6 +88,8 @@ def segment_mass_share_de_leva(segment: str, sex: Sex) -> float:
     ----------
     .. [1] P. de Leva, "Adjustments to Zatsiorsky-Seluyanov's segment inertia parameters," J Biomech, vol. 29,
        no. 9, pp. 1223-1230, 1996. doi:10.1016/0021-9290(95)00178-6
+
+    Evidence: V (data files of a teaching repository).
 
     Examples
     --------
@@ -100,6 +120,8 @@ def moved_mass_share(still: dict[str, int], sex: Sex | None = None) -> float:
     ----------
     .. [1] P. de Leva, 1996. doi:10.1016/0021-9290(95)00178-6
 
+    Evidence: A on V.
+
     Examples
     --------
     A two-leg squat leaves both shanks and feet where they are:
@@ -112,6 +134,32 @@ def moved_mass_share(still: dict[str, int], sex: Sex | None = None) -> float:
     if any(not 0 <= count <= 2 for count in still.values()):
         raise ValueError(f"a body has at most two of each segment, got {still}")
     return 1 - sum(segment_mass_share_de_leva(name, sex) * count for name, count in still.items())
+
+
+def moved_mass_share_winter(still: dict[str, int]) -> float:
+    """Give the same share from Winter's table, for comparison: never mix the two tables in one sum. [fraction]
+
+    Parameters
+    ----------
+    still : dict of segment name to how many of them stay put (0 to 2)
+
+    References
+    ----------
+    .. [1] D. Winter, Biomechanics and Motor Control of Human Movement, 4th ed., Wiley, 2009, after Dempster.
+
+    Evidence: V (the masses), A (the share).
+
+    Examples
+    --------
+    >>> round(moved_mass_share_winter({"shank": 2, "foot": 2}), 3)
+    0.878
+    """
+    unknown = sorted(set(still) - set(WINTER_2009_MASS_SHARE))
+    if unknown:
+        raise ValueError(f"no segment {unknown[0]!r}; there are {', '.join(WINTER_2009_MASS_SHARE)}")
+    if any(not 0 <= count <= 2 for count in still.values()):
+        raise ValueError(f"a body has at most two of each segment, got {still}")
+    return 1 - sum(WINTER_2009_MASS_SHARE[name] * count for name, count in still.items())
 
 
 def leg_raise_hip_torque_nm(
@@ -136,13 +184,14 @@ def leg_raise_hip_torque_nm(
     ----------
     .. [1] P. de Leva, 1996. doi:10.1016/0021-9290(95)00178-6 (lengths from memory)
 
+    Evidence: A on V (masses and centres) and M (most lengths).
+
     Examples
     --------
     >>> round(leg_raise_hip_torque_nm(73.0, "male", knees_bent=False, gravity_m_s2=9.81), 1)
     90.2
     """
-    if body_mass_kg <= 0:
-        raise ValueError(f"body_mass_kg must be positive, got {body_mass_kg}")
+    require_positive(body_mass_kg=body_mass_kg, gravity_m_s2=gravity_m_s2)
     table = DE_LEVA_1996[sex]
     thigh, shank, foot = table["thigh"], table["shank"], table["foot"]
     beyond_knee_m = 0.0 if knees_bent else shank.centre_share * shank.length_m

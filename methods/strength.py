@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from methods.bodyweight import system_load_kg
+from methods.ranges import require_between, require_positive
 from methods.undefined import Undefined
 
 MAX_REPETITIONS = 15.0
@@ -33,8 +34,7 @@ def _check_repetitions(repetitions: float) -> None:
 
 
 def _check(load_kg: float, repetitions: float) -> None:
-    if load_kg <= 0:
-        raise ValueError(f"load_kg must be positive, got {load_kg}")
+    require_positive(load_kg=load_kg)
     _check_repetitions(repetitions)
 
 
@@ -53,6 +53,8 @@ def estimate_grade(repetitions: float) -> Grade:
     References
     ----------
     .. [1] J. Reynolds, T. Gordon, R. Robergs, J Strength Cond Res, vol. 20, no. 3, pp. 584-592, 2006.
+
+    Evidence: V (that accuracy falls with repetitions), T (the bounds of the grades).
 
     Examples
     --------
@@ -149,6 +151,8 @@ def one_repetition_maximum_epley(load_kg: float, repetitions: float) -> float:
     ----------
     .. [1] B. Epley, "Poundage chart," in Boyd Epley Workout, Lincoln, NE, 1985 (coefficients from secondary pages).
 
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
+
     Examples
     --------
     >>> round(one_repetition_maximum_epley(100, 5), 2)
@@ -171,6 +175,8 @@ def one_repetition_maximum_brzycki(load_kg: float, repetitions: float) -> float:
     .. [1] M. Brzycki, "Strength testing: predicting a one-rep max from reps-to-fatigue," JOPERD, vol. 64, no. 1,
        pp. 88-90, 1993. doi:10.1080/07303084.1993.10606684
 
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
+
     Examples
     --------
     >>> one_repetition_maximum_brzycki(100, 5)
@@ -189,6 +195,8 @@ def one_repetition_maximum_lander(load_kg: float, repetitions: float) -> float:
     References
     ----------
     .. [1] J. Lander, "Maximums based on reps," NSCA Journal, vol. 6, no. 6, pp. 60-61, 1985.
+
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
 
     Examples
     --------
@@ -209,6 +217,8 @@ def one_repetition_maximum_lombardi(load_kg: float, repetitions: float) -> float
     ----------
     .. [1] V. P. Lombardi, Beginning Weight Training, Wm. C. Brown, 1989.
 
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
+
     Examples
     --------
     >>> round(one_repetition_maximum_lombardi(100, 10), 2)
@@ -227,6 +237,8 @@ def one_repetition_maximum_mayhew(load_kg: float, repetitions: float) -> float:
     References
     ----------
     .. [1] J. Mayhew et al., J Appl Sport Sci Res, vol. 6, no. 4, pp. 200-206, 1992.
+
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
 
     Examples
     --------
@@ -247,6 +259,8 @@ def one_repetition_maximum_oconner(load_kg: float, repetitions: float) -> float:
     ----------
     .. [1] B. O'Conner, J. Simmons, P. O'Shea, Weight Training Today, West, 1989.
 
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
+
     Examples
     --------
     >>> round(one_repetition_maximum_oconner(100, 12), 2)
@@ -266,6 +280,8 @@ def one_repetition_maximum_wathan(load_kg: float, repetitions: float) -> float:
     ----------
     .. [1] D. Wathen, "Load assignment," in Essentials of Strength Training and Conditioning, Human Kinetics, 1994.
 
+    Evidence: V2 (coefficients on several public pages; the original was not seen).
+
     Examples
     --------
     >>> round(one_repetition_maximum_wathan(100, 5), 2)
@@ -277,6 +293,8 @@ def one_repetition_maximum_wathan(load_kg: float, repetitions: float) -> float:
 def load_for_repetitions_epley(one_repetition_maximum_kg: float, repetitions: float) -> float:
     """Invert `one_repetition_maximum_epley`. [kg]
 
+    Evidence: V2, as the formula it inverts.
+
     Examples
     --------
     >>> round(load_for_repetitions_epley(116.6667, 5), 2)
@@ -286,32 +304,80 @@ def load_for_repetitions_epley(one_repetition_maximum_kg: float, repetitions: fl
 
 
 def load_for_repetitions_brzycki(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_brzycki`. [kg]"""
+    """Invert `one_repetition_maximum_brzycki`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_brzycki(112.5, 5), 1)
+    100.0
+    """
     return _load("brzycki", one_repetition_maximum_kg, repetitions)
 
 
 def load_for_repetitions_lander(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_lander`. [kg]"""
+    """Invert `one_repetition_maximum_lander`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_lander(125.11, 8), 1)
+    100.0
+    """
     return _load("lander", one_repetition_maximum_kg, repetitions)
 
 
 def load_for_repetitions_lombardi(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_lombardi`. [kg]"""
+    """Invert `one_repetition_maximum_lombardi`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_lombardi(125.89, 10), 1)
+    100.0
+    """
     return _load("lombardi", one_repetition_maximum_kg, repetitions)
 
 
 def load_for_repetitions_mayhew(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_mayhew`. [kg]"""
+    """Invert `one_repetition_maximum_mayhew`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_mayhew(130.93, 10), 1)
+    100.0
+    """
     return _load("mayhew", one_repetition_maximum_kg, repetitions)
 
 
 def load_for_repetitions_oconner(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_oconner`. [kg]"""
+    """Invert `one_repetition_maximum_oconner`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_oconner(130, 12), 1)
+    100.0
+    """
     return _load("oconner", one_repetition_maximum_kg, repetitions)
 
 
 def load_for_repetitions_wathan(one_repetition_maximum_kg: float, repetitions: float) -> float:
-    """Invert `one_repetition_maximum_wathan`. [kg]"""
+    """Invert `one_repetition_maximum_wathan`. [kg]
+
+    Evidence: V2, as the formula it inverts.
+
+    Examples
+    --------
+    >>> round(load_for_repetitions_wathan(116.58, 5), 1)
+    100.0
+    """
     return _load("wathan", one_repetition_maximum_kg, repetitions)
 
 
@@ -322,6 +388,8 @@ def repetitions_at_load_epley(one_repetition_maximum_kg: float, load_kg: float) 
     ------
     ValueError
         If the load is above the maximum, or so light that the answer lies above 15.
+
+    Evidence: V2 (Epley), A.
 
     Examples
     --------
@@ -342,13 +410,14 @@ def one_repetition_maximum_reynolds_bench(load_5rm_kg: float) -> float:
     ----------
     .. [1] J. Reynolds, T. Gordon, R. Robergs, J Strength Cond Res, vol. 20, no. 3, pp. 584-592, 2006.
 
+    Evidence: V.
+
     Examples
     --------
     >>> round(one_repetition_maximum_reynolds_bench(80), 2)
     91.16
     """
-    if load_5rm_kg <= 0:
-        raise ValueError(f"load_5rm_kg must be positive, got {load_5rm_kg}")
+    require_positive(load_5rm_kg=load_5rm_kg)
     return 1.1307 * load_5rm_kg + 0.6999
 
 
@@ -379,6 +448,8 @@ def handbook_percent(repetitions: float, edition: Edition = "textbook") -> float
     .. [1] G. Haff and N. Triplett (eds.), Essentials of Strength Training and Conditioning, 4th ed., Human Kinetics,
        2016. Rows 1 to 10 read on the chart; 11, 12 (67) and 15 from memory of the textbook.
 
+    Evidence: V (1 to 10, and 12 on the chart), M (11, 12 and 15 of the textbook).
+
     Examples
     --------
     >>> handbook_percent(6), handbook_percent(12), handbook_percent(12, "chart")
@@ -400,6 +471,8 @@ def handbook_percent(repetitions: float, edition: Edition = "textbook") -> float
 def handbook_load_kg(one_repetition_maximum_kg: float, repetitions: float, edition: Edition = "textbook") -> float:
     """Give the load for so many repetitions by the handbook's table. [kg]
 
+    Evidence: V and M, as `handbook_percent`.
+
     Examples
     --------
     >>> round(handbook_load_kg(140, 5), 1)
@@ -407,6 +480,42 @@ def handbook_load_kg(one_repetition_maximum_kg: float, repetitions: float, editi
     """
     _check(one_repetition_maximum_kg, repetitions)
     return one_repetition_maximum_kg * handbook_percent(repetitions, edition) / 100
+
+
+_NUZZO_REPETITIONS = {60: 21.0, 65: 18.0, 70: 15.0, 75: 12.0, 80: 10.0, 85: 8.0, 90: 5.0, 95: 2.5}
+
+
+def repetitions_at_percent_nuzzo(percent_1rm: float) -> float:
+    """Give the mean repetitions to failure at a share of the maximum by the meta-regression of 2024. [count]
+
+    Parameters
+    ----------
+    percent_1rm : float, 60 to 95
+        Straight lines between the means of the main model at every 5 %. [% of 1RM]
+
+    Notes
+    -----
+    Higher than the handbook's chart at moderate loads. Sex, age and training hardly matter; bench press and leg press
+    differ; and people differ most: 6 to 26 repetitions at 70 % in trained squatters.
+
+    References
+    ----------
+    .. [1] J. Nuzzo et al., Sports Med, vol. 54, no. 2, pp. 303-321, 2024. doi:10.1007/s40279-023-01937-7
+
+    Evidence: M (the means, from memory), V (that they lie above the handbook, and the spread).
+
+    Examples
+    --------
+    >>> repetitions_at_percent_nuzzo(80)
+    10.0
+    """
+    require_between(60, 95, percent_1rm=percent_1rm)
+    below = max(percent for percent in _NUZZO_REPETITIONS if percent <= percent_1rm)
+    above = min(percent for percent in _NUZZO_REPETITIONS if percent >= percent_1rm)
+    if below == above:
+        return _NUZZO_REPETITIONS[below]
+    low, high = _NUZZO_REPETITIONS[below], _NUZZO_REPETITIONS[above]
+    return low + (high - low) * (percent_1rm - below) / (above - below)
 
 
 def rir_interval_from_rpe(rpe: float) -> tuple[float, float] | Undefined:
@@ -430,6 +539,8 @@ def rir_interval_from_rpe(rpe: float) -> tuple[float, float] | Undefined:
     ----------
     .. [1] M. Zourdos et al., J Strength Cond Res, vol. 30, no. 1, pp. 267-275, 2016 (table from a secondary page).
 
+    Evidence: V2.
+
     Examples
     --------
     >>> rir_interval_from_rpe(8.5), rir_interval_from_rpe(6)
@@ -452,6 +563,8 @@ def rir_from_rpe(rpe: float) -> float | Undefined:
 
     9.5 counts as one half, 6 as 4 and 5 as 5 (inside the published 4 to 6).
 
+    Evidence: V2; the single numbers inside an interval are T.
+
     Examples
     --------
     >>> rir_from_rpe(8), rir_from_rpe(9.5)
@@ -463,6 +576,8 @@ def rir_from_rpe(rpe: float) -> float | Undefined:
 
 def rpe_from_rir(rir: float) -> float:
     """Give the rating for 0 to 4 repetitions in reserve. [RPE]
+
+    Evidence: V2.
 
     Examples
     --------
@@ -489,12 +604,14 @@ def percent_of_maximum(repetitions: float, rir: float = 0.0, method: str = "hand
     ValueError
         If the sum lies above 15 or the method is unknown.
 
+    Evidence: A on V or V2 (the general logic of every such chart; none is reproduced).
+
     Examples
     --------
     >>> percent_of_maximum(5, 2), round(percent_of_maximum(5, 2, "epley"), 2)
     (83.0, 81.08)
     """
-    if repetitions < 1 or rir < 0:
+    if not (repetitions >= 1 and rir >= 0):
         raise ValueError(f"at least one repetition and no negative rir, got {repetitions} and {rir}")
     to_failure = repetitions + rir
     if method in ("handbook", "handbook-chart"):
@@ -508,13 +625,14 @@ def one_repetition_maximum_from_set(
 ) -> float:
     """Estimate the maximum from a set that stopped short of failure. [kg]
 
+    Evidence: A on V or V2.
+
     Examples
     --------
     >>> round(one_repetition_maximum_from_set(100, 5, 2, "handbook"), 2)
     120.48
     """
-    if load_kg <= 0:
-        raise ValueError(f"load_kg must be positive, got {load_kg}")
+    require_positive(load_kg=load_kg)
     return 100 * load_kg / percent_of_maximum(repetitions, rir, method)
 
 
@@ -528,6 +646,8 @@ def next_set_load_kg(
     method: str = "handbook",
 ) -> float:
     """Give the load for another target from a set just done. [kg]
+
+    Evidence: A on V or V2.
 
     Examples
     --------
@@ -551,6 +671,8 @@ def estimated_maximum_from_set(
     rir : float >= 0, or None where nobody said
         Without it nothing is estimated: the set may have stopped anywhere.
     formula : one of `FORMULAS`
+
+    Evidence: V2 (the formula), V (that reserves are said about one too low).
 
     Examples
     --------
@@ -614,6 +736,8 @@ def estimated_system_maximum(
     ----------
     .. [1] I. Halperin et al., Sports Med, vol. 52, no. 2, pp. 377-390, 2022. doi:10.1007/s40279-021-01559-x
 
+    Evidence: V (system mass, in pull-up studies), V2 (the formula), T (the width of the range).
+
     Examples
     --------
     >>> best = estimated_system_maximum(80, 1.0, 5, 0, external_kg=20, formula="brzycki")
@@ -644,6 +768,8 @@ def one_repetition_maximum_array(
     load_kg: ArrayLike, repetitions: ArrayLike, rir: ArrayLike, formula: str = "epley"
 ) -> NDArray[np.float64]:
     """Estimate many maxima at once, nan where the scalar form is undefined or refuses. [kg]
+
+    Evidence: V2, as the scalar forms.
 
     Examples
     --------

@@ -8,6 +8,7 @@ from math import sqrt
 
 import numpy as np
 
+from methods.ranges import require_all_finite, require_between, require_finite
 from methods.undefined import Undefined
 
 MAX_EXACT_N = 40
@@ -40,13 +41,15 @@ def mann_kendall_upper_p(n: int, s: int) -> float:
     .. [1] M. Kendall, Rank Correlation Methods, 4th ed., Griffin, 1975. R. Gilbert, Statistical Methods for
        Environmental Pollution Monitoring, 1987, ch. 16 (exact for small n).
 
+    Evidence: V (critical values of a printed table), A (counting permutations).
+
     Examples
     --------
     >>> round(mann_kendall_upper_p(8, 16), 5)
     0.03051
     """
-    if not 2 <= n <= MAX_EXACT_N:
-        raise ValueError(f"n must be 2 to {MAX_EXACT_N}, got {n}")
+    require_between(2, MAX_EXACT_N, n=n)
+    require_finite(s=s)
     counts = _inversion_counts(n)
     pairs = n * (n - 1) // 2
     return sum(value for inversions, value in enumerate(counts) if pairs - 2 * inversions >= s) / sum(counts)
@@ -56,11 +59,15 @@ def mann_kendall_upper_p(n: int, s: int) -> float:
 def mann_kendall_critical_s(n: int, level: float) -> int | Undefined:
     """Find the smallest S whose exact one-sided probability is at most `level`.
 
+    Evidence: V (a printed table).
+
     Examples
     --------
     >>> mann_kendall_critical_s(8, 0.05)
     16
     """
+    require_between(2, MAX_EXACT_N, n=n)
+    require_between(0, 1, level=level)
     pairs = n * (n - 1) // 2
     for s in range(pairs % 2, pairs + 1, 2):
         if mann_kendall_upper_p(n, s) <= level:
@@ -96,6 +103,8 @@ def mann_kendall(values: Sequence[float]) -> MannKendall:
     ----------
     .. [1] H. Mann, Econometrica, vol. 13, pp. 245-259, 1945. doi:10.2307/1907187
 
+    Evidence: V (a college note's example by hand).
+
     Examples
     --------
     >>> mann_kendall([80, 81.5, 80.8, 83, 83.9, 83.2, 85.4, 86.1]).s
@@ -104,6 +113,7 @@ def mann_kendall(values: Sequence[float]) -> MannKendall:
     n = len(values)
     if n < 3:
         raise ValueError(f"at least three values are needed, got {n}")
+    require_all_finite(values)
     x = np.asarray(values, dtype=float)
     s = int(np.sign(np.subtract.outer(x, x))[np.tril_indices(n, k=-1)].sum())
     ties = [values.count(value) for value in set(values)]
@@ -171,6 +181,8 @@ def theil_sen(
     .. [1] P. Sen, J Am Stat Assoc, vol. 63, pp. 1379-1389, 1968. doi:10.1080/01621459.1968.10480934
     .. [2] M. Hollander and D. Wolfe, Nonparametric Statistical Methods, 2nd ed., Wiley, 1999, section 9.3.
 
+    Evidence: V (a teaching page's slopes), M (the exact interval).
+
     Examples
     --------
     >>> line = theil_sen(range(8), [80, 81.5, 80.8, 83, 83.9, 83.2, 85.4, 86.1])
@@ -181,6 +193,7 @@ def theil_sen(
         raise ValueError(f"{len(times)} times and {len(values)} values")
     if not 0 < confidence < 1:
         raise ValueError(f"confidence must lie between 0 and 1, got {confidence}")
+    require_all_finite([*times, *values])
     slopes = _sorted_slopes(times, values)
     if not slopes:
         return Undefined("at least two different times are needed")

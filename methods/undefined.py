@@ -31,6 +31,8 @@ class Undefined:
 def value_or_none(result: T | Undefined) -> T | None:
     """Give the value, or None where it is undefined: for a column that stands beside its reason.
 
+    Evidence: A (a convention).
+
     Examples
     --------
     >>> value_or_none(3.5), value_or_none(Undefined("no body mass"))

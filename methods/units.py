@@ -4,6 +4,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from math import floor
 from typing import overload
 
+from methods.ranges import require_finite, require_positive
+
 LB_IN_KG = Decimal("0.45359237")  # exact by the international yard and pound agreement of 1959
 IN_IN_M = Decimal("0.0254")
 GRAM = Decimal("0.001")
@@ -37,6 +39,8 @@ def kg_from(value: Decimal | float, unit: str) -> Decimal | float:
     ValueError
         If the unit is another one.
 
+    Evidence: V (exact by agreement).
+
     Examples
     --------
     >>> kg_from(Decimal("45"), "lb")
@@ -45,6 +49,7 @@ def kg_from(value: Decimal | float, unit: str) -> Decimal | float:
     20.0
     """
     factor = _factor(_KG, unit)
+    require_finite(value=float(value))
     if isinstance(value, Decimal):
         return (value * factor).quantize(GRAM, ROUND_HALF_EVEN)
     return value * float(factor)
@@ -52,6 +57,8 @@ def kg_from(value: Decimal | float, unit: str) -> Decimal | float:
 
 def in_unit(mass_kg: Decimal, unit: str) -> Decimal:
     """Show a mass kept in kg in the unit a person reads, to two decimals.
+
+    Evidence: V (exact by agreement).
 
     Examples
     --------
@@ -64,16 +71,21 @@ def in_unit(mass_kg: Decimal, unit: str) -> Decimal:
 def metres_from(value: float, unit: str) -> float:
     """Convert a length to metres. [m]
 
+    Evidence: V (exact by agreement).
+
     Examples
     --------
     >>> round(metres_from(24, "in"), 4)
     0.6096
     """
+    require_finite(value=value)
     return value * float(_factor(_M, unit))
 
 
 def round_half_up(value: float) -> int:
     """Round to the nearest whole number, halves upwards (Python's round() sends 2.5 to 2).
+
+    Evidence: A (arithmetic).
 
     Examples
     --------
@@ -84,14 +96,16 @@ def round_half_up(value: float) -> int:
 
 
 def round_down_to_increment(value: float, increment: float) -> float:
-    """Round down to a multiple of what the equipment allows.
+    """Round down to a multiple of what the equipment allows. [unit of the value]
+
+    Evidence: A (arithmetic).
 
     Examples
     --------
     >>> round_down_to_increment(61.9, 1.25)
     61.25
     """
-    if increment <= 0:
-        raise ValueError(f"increment must be positive, got {increment}")
+    require_positive(increment=increment)
+    require_finite(value=value)
     # The tiny allowance keeps 61.25 / 1.25 = 48.999... from losing a whole plate.
     return floor(value / increment + 1e-9) * increment

@@ -8,6 +8,7 @@ from math import log, sqrt
 
 from methods.charts import cusum
 from methods.growth import expected_rate_percent_per_week
+from methods.ranges import require_exposures, require_not_negative
 from methods.trend import mann_kendall, theil_sen
 from methods.undefined import Undefined
 
@@ -77,13 +78,16 @@ def judge_trend(
 
     House rule; its hit and false-alarm rates are printed by ``make evaluate``.
 
+    Evidence: T (house rule on published statistics).
+
     Examples
     --------
     >>> judge_trend([(0, 100), (7, 101)], 10).reason
     'not enough data: have 2 of 8 exposures over 1.0 of 8 weeks'
     """
-    if any(value <= 0 for _, value in exposures):
-        raise ValueError("values must be positive")
+    require_exposures(exposures)
+    if training_weeks is not None:
+        require_not_negative(training_weeks=training_weeks)
     ordered = sorted(exposures)
     if not ordered:
         return TrendVerdict(Verdict.NOT_ENOUGH_DATA, 0, 0.0, None, None, "not enough data: have 0 exposures")
@@ -148,11 +152,14 @@ def residual_cv_percent(days: Sequence[float], values: Sequence[float]) -> float
     1.2533 x the mean absolute residual of 100 ln(value) (a standard deviation for normal noise), widened for the two
     parameters fitted.
 
+    Evidence: A (arithmetic).
+
     Examples
     --------
     >>> residual_cv_percent([0, 7, 14, 21], [100, 100, 100, 100])
     0.0
     """
+    require_exposures(zip(days, values, strict=True))
     logs = [100 * log(value) for value in values]
     line = theil_sen(days, logs)
     if isinstance(line, Undefined) or len(days) < 3:
@@ -164,7 +171,15 @@ def residual_cv_percent(days: Sequence[float], values: Sequence[float]) -> float
 
 
 def expected_rate_for_stall(training_weeks: float | None) -> float:
-    """Give the rate that a stall is measured against. [% per week]"""
+    """Give the rate that a stall is measured against. [% per week]
+
+    Evidence: V (the curve's ranges), T (the floor before week 26).
+
+    Examples
+    --------
+    >>> expected_rate_for_stall(None), round(expected_rate_for_stall(52), 3)
+    (0.5, 0.136)
+    """
     if training_weeks is None:
         return BEGINNER_MIN_RATE
     rate = expected_rate_percent_per_week(training_weeks)
@@ -178,6 +193,8 @@ def sudden_drop(values: Sequence[float]) -> bool:
     ----------
     values : sequence of float > 0, oldest first
         At least 8 earlier ones are needed, or the answer is False.
+
+    Evidence: M (run lengths of the chart), T (its use here).
 
     Examples
     --------
@@ -256,6 +273,8 @@ def time_on_step(exposures: Sequence[StepExposure]) -> TimeOnStep | Undefined:
     `no_more` says that over the last 3 weeks and at least 4 exposures with 2 or fewer in reserve there were no more
     repetitions or seconds than before. House rule; a description, not a verdict.
 
+    Evidence: T (house rule).
+
     Examples
     --------
     >>> seen = [StepExposure(day, 4, 8, 1) for day in (0, 7, 14, 21, 28)]
@@ -280,6 +299,8 @@ def time_on_step(exposures: Sequence[StepExposure]) -> TimeOnStep | Undefined:
 
 def steps_climbed(exposures: Sequence[StepExposure]) -> int | Undefined:
     """Count the steps between the first and the last session of a block.
+
+    Evidence: A (a count).
 
     Examples
     --------

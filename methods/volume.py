@@ -5,7 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from methods.ranges import require_between, require_not_negative, require_positive
 from methods.undefined import Undefined
+from methods.units import round_half_up
 
 HARD_SET_MAX_RIR = 4.0  # a common threshold in trials and practice; no study fixes the exact number
 INDIRECT_SET_SHARE = 0.5
@@ -23,39 +25,49 @@ class SetKind(StrEnum):
 def volume_load_kg(repetitions: int, system_load_kg: float | Undefined) -> float | Undefined:
     """Give the volume load of one set: repetitions times system load. [kg]
 
+    Evidence: A (a definition).
+
     Examples
     --------
     >>> volume_load_kg(15, 51.2)
     768.0
     """
-    if repetitions < 0:
-        raise ValueError(f"repetitions must not be negative, got {repetitions}")
-    return system_load_kg if isinstance(system_load_kg, Undefined) else repetitions * system_load_kg
+    require_not_negative(repetitions=repetitions)
+    if isinstance(system_load_kg, Undefined):
+        return system_load_kg
+    require_not_negative(system_load_kg=system_load_kg)
+    return repetitions * system_load_kg
 
 
 def hold_volume_kg_s(seconds: float, system_load_kg: float | Undefined) -> float | Undefined:
     """Give the volume of one hold: seconds times system load. [kg s]
+
+    Evidence: A (a definition).
 
     Examples
     --------
     >>> hold_volume_kg_s(20, 80.0)
     1600.0
     """
-    if seconds < 0:
-        raise ValueError(f"seconds must not be negative, got {seconds}")
-    return system_load_kg if isinstance(system_load_kg, Undefined) else seconds * system_load_kg
+    require_not_negative(seconds=seconds)
+    if isinstance(system_load_kg, Undefined):
+        return system_load_kg
+    require_not_negative(system_load_kg=system_load_kg)
+    return seconds * system_load_kg
 
 
 def relative_volume(sets: int, repetitions: int, percent_1rm: float) -> float:
     """Give the relative volume: sets x repetitions x %1RM as a fraction. [1]
+
+    Evidence: A (a definition).
 
     Examples
     --------
     >>> relative_volume(3, 8, 75)
     18.0
     """
-    if sets < 0 or repetitions < 0 or not 0 <= percent_1rm <= 100:
-        raise ValueError("sets and repetitions must not be negative, percent_1rm must be 0 to 100")
+    require_not_negative(sets=sets, repetitions=repetitions)
+    require_between(0, 100, percent_1rm=percent_1rm)
     return sets * repetitions * percent_1rm / 100
 
 
@@ -79,13 +91,15 @@ def hard_set_fraction(rir: float | None, kind: str) -> float:
     repetitions counts 1. **RIR unknown:** a work or back-off set counts 1, because clients rate only the last set
     and a work set is prescribed to be hard. The sum then errs towards too much work, never towards too little.
 
+    Evidence: T (common practice).
+
     Examples
     --------
     >>> hard_set_fraction(2, "work"), hard_set_fraction(6, "work"), hard_set_fraction(None, "work")
     (1.0, 0.0, 1.0)
     """
-    if rir is not None and rir < 0:
-        raise ValueError(f"rir must not be negative, got {rir}")
+    if rir is not None:
+        require_not_negative(rir=rir)
     if SetKind(kind) is SetKind.WARM_UP:
         return 0.0
     if rir is None or SetKind(kind) is SetKind.MAX_REPS:
@@ -100,13 +114,14 @@ def fractional_sets(direct: float, indirect: float) -> float:
     ----------
     .. [1] J. Pelland et al., Sports Med, 2025. doi:10.1007/s40279-025-02344-w (the counting that fitted best)
 
+    Evidence: V.
+
     Examples
     --------
     >>> fractional_sets(4, 6)
     7.0
     """
-    if direct < 0 or indirect < 0:
-        raise ValueError("sets must not be negative")
+    require_not_negative(direct=direct, indirect=indirect)
     return direct + INDIRECT_SET_SHARE * indirect
 
 
@@ -119,6 +134,8 @@ def weekly_sets_by_muscle(
     ----------
     sets : sequence of (hard-set fraction, trained directly, trained indirectly)
 
+    Evidence: V (the counting).
+
     Examples
     --------
     >>> weekly_sets_by_muscle([(1, ["lat"], ["biceps"]), (1, ["biceps"], [])])
@@ -126,6 +143,7 @@ def weekly_sets_by_muscle(
     """
     totals: dict[str, float] = {}
     for fraction, direct, indirect in sets:
+        require_not_negative(fraction=fraction)
         for name in direct:
             totals[name] = totals.get(name, 0.0) + fraction
         for name in indirect:
@@ -137,24 +155,29 @@ def weekly_sets_by_muscle(
 def push_pull_ratio(push_sets: float, pull_sets: float) -> float | Undefined:
     """Give weekly push sets per pull set. [1] Practice wants at most 1; no trial stands behind it.
 
+    Evidence: T (common practice).
+
     Examples
     --------
     >>> push_pull_ratio(8, 10)
     0.8
     """
-    if push_sets < 0 or pull_sets < 0:
-        raise ValueError("sets must not be negative")
+    require_not_negative(push_sets=push_sets, pull_sets=pull_sets)
     return push_sets / pull_sets if pull_sets else Undefined("no pulling this week")
 
 
 def balance_notes(sets_by_pattern: Mapping[str, float]) -> tuple[str, ...]:
     """Name the weekly balance checks of common practice that a plan does not meet.
 
+    Evidence: T (common practice).
+
     Examples
     --------
     >>> balance_notes({"hpush": 6, "vpull": 4, "squat": 3})
     ('more pushing than pulling', 'squats without a hinge')
     """
+    for count in sets_by_pattern.values():
+        require_not_negative(sets=count)
     push = sum(sets_by_pattern.get(name, 0) for name in ("hpush", "vpush", "dip"))
     pull = sum(sets_by_pattern.get(name, 0) for name in ("hpull", "vpull"))
     notes = []
@@ -197,6 +220,8 @@ def parse_tempo(tempo: str) -> Tempo:
     ----------
     .. [1] M. Wilk et al., 2018, PMC6006544, prints 2/0/2/0, 5/0/3/0 and 6/0/4/0.
 
+    Evidence: V (the order of the numbers).
+
     Examples
     --------
     >>> parse_tempo("3-1-X-0")
@@ -212,8 +237,26 @@ def parse_tempo(tempo: str) -> Tempo:
     return parsed
 
 
+LONG_LOWERING_S = 5.0
+
+
+def is_long_lowering(tempo: str | None) -> bool:
+    """Say whether a tempo lowers for five seconds or more, which is treated like a negative.
+
+    Evidence: T (house rule: trials call 5/0/3/0 and 6/0/4/0 slow).
+
+    Examples
+    --------
+    >>> is_long_lowering("5-0-3-0"), is_long_lowering("4-0-1-0"), is_long_lowering(None)
+    (True, False, False)
+    """
+    return tempo is not None and tempo != "" and parse_tempo(tempo).eccentric_s >= LONG_LOWERING_S
+
+
 def tempo_seconds(tempo: str) -> float:
     """Give the seconds of one repetition at a tempo, X counted as one second. [s]
+
+    Evidence: V (the notation), T (X as one second).
 
     Examples
     --------
@@ -228,13 +271,14 @@ def tempo_seconds(tempo: str) -> float:
 def time_under_tension_s(repetitions: int, tempo: str) -> float:
     """Give the time one set keeps the muscle working. [s]
 
+    Evidence: A (a definition).
+
     Examples
     --------
     >>> time_under_tension_s(8, "3-1-1-0")
     40.0
     """
-    if repetitions < 0:
-        raise ValueError(f"repetitions must not be negative, got {repetitions}")
+    require_not_negative(repetitions=repetitions)
     return repetitions * tempo_seconds(tempo)
 
 
@@ -258,8 +302,9 @@ class PlannedWork:
     def __post_init__(self) -> None:
         if (self.repetitions is None) == (self.seconds is None):
             raise ValueError("give either repetitions or seconds")
-        if self.sets < 0 or self.rest_s < 0 or (self.repetitions or 0) < 0 or (self.seconds or 0) < 0:
-            raise ValueError("sets, repetitions, seconds and rest must not be negative")
+        require_not_negative(
+            sets=self.sets, rest_s=self.rest_s, repetitions=self.repetitions or 0, seconds=self.seconds or 0.0
+        )
         if self.sides not in (1, 2):
             raise ValueError(f"sides must be 1 or 2, got {self.sides}")
 
@@ -289,6 +334,8 @@ def group_duration_s(
     Common practice:
     set-up + sides x sets x work + (sets - 1) x rest + (sides - 1) x sets x switch.
 
+    Evidence: T (common practice).
+
     Examples
     --------
     >>> group_duration_s([PlannedWork(4, 8, tempo="3-1-1-0", rest_s=120)], set_up_s=0)
@@ -296,6 +343,7 @@ def group_duration_s(
     >>> group_duration_s([PlannedWork(3, 10, tempo="2-0-2-0", rest_s=90, sides=2)], set_up_s=0, switch_s=0)
     420.0
     """
+    require_not_negative(set_up_s=set_up_s, switch_s=switch_s)
     works = [work for work in works if work.sets]
     if not works:
         return 0.0
@@ -320,14 +368,15 @@ def session_duration_s(
     extra_s : float
         Warm-up or cool-down time that is not written as prescriptions. [s]
 
+    Evidence: T (common practice).
+
     Examples
     --------
     >>> hold = PlannedWork(5, seconds=20, rest_s=60)
     >>> session_duration_s([[[hold]]], set_up_s=0)
     340.0
     """
-    if extra_s < 0:
-        raise ValueError(f"extra_s must not be negative, got {extra_s}")
+    require_not_negative(extra_s=extra_s)
     groups = (group for section in sections for group in section)
     return extra_s + sum(group_duration_s(group, set_up_s=set_up_s, switch_s=switch_s) for group in groups)
 
@@ -339,26 +388,30 @@ def rest_redistribution_s(total_rest_s: float, parts: int) -> float:
     ----------
     .. [1] J. Tufano et al., J Hum Kinet, 2017 (36 repetitions, 420 s of rest in all).
 
+    Evidence: V.
+
     Examples
     --------
     >>> rest_redistribution_s(420, 9), rest_redistribution_s(420, 36)
     (52.5, 12.0)
     """
-    if parts < 2 or total_rest_s < 0:
-        raise ValueError("at least two parts and a rest of zero or more are needed")
+    require_not_negative(total_rest_s=total_rest_s)
+    if not parts >= 2:
+        raise ValueError(f"at least two parts are needed, got {parts}")
     return total_rest_s / (parts - 1)
 
 
 def every_minute_total(repetitions: int, minutes: int) -> int:
     """Give the total of a set done at the start of every minute. [count]
 
+    Evidence: A (arithmetic).
+
     Examples
     --------
     >>> every_minute_total(4, 10)
     40
     """
-    if repetitions < 0 or minutes < 0:
-        raise ValueError("repetitions and minutes must not be negative")
+    require_not_negative(repetitions=repetitions, minutes=minutes)
     return repetitions * minutes
 
 
@@ -377,12 +430,15 @@ def retention_per_set(total_repetitions: float, first_set: float, sets: int = 3)
     A one-parameter description, not a published model: repetitions of set k = first x q^(k-1). Studies that stop
     every set at a cap make q too high at long rests.
 
+    Evidence: A on V (the totals of a study).
+
     Examples
     --------
     >>> round(retention_per_set(24.0, 10), 3)
     0.785
     """
-    if first_set <= 0 or sets < 2 or not first_set <= total_repetitions <= sets * first_set:
+    require_positive(first_set=first_set)
+    if sets < 2 or not first_set <= total_repetitions <= sets * first_set:
         raise ValueError("the total must lie between one set and all sets at the first set's repetitions")
     low, high = 0.0, 1.0
     for _ in range(60):
@@ -397,6 +453,8 @@ def retention_per_set(total_repetitions: float, first_set: float, sets: int = 3)
 def drop_off_percent(repetitions: Sequence[int]) -> float | Undefined:
     """Measure how far repetitions fell from the first set to the last. [%]
 
+    Evidence: A (a definition).
+
     Examples
     --------
     >>> drop_off_percent([10, 9, 8])
@@ -404,8 +462,8 @@ def drop_off_percent(repetitions: Sequence[int]) -> float | Undefined:
     """
     if len(repetitions) < 2:
         return Undefined("one set has no drop-off")
-    if any(count < 0 for count in repetitions):
-        raise ValueError("repetitions must not be negative")
+    for count in repetitions:
+        require_not_negative(repetitions=count)
     if repetitions[0] == 0:
         return Undefined("no repetitions in the first set")
     return 100 * (repetitions[0] - repetitions[-1]) / repetitions[0]
@@ -427,13 +485,126 @@ def weekly_set_class_schoenfeld(weekly_sets: float) -> str:
     .. [1] B. Schoenfeld, D. Ogborn, J. Krieger, J Sports Sci, vol. 35, no. 11, pp. 1073-1082, 2017.
        doi:10.1080/02640414.2016.1210197
 
+    Evidence: V.
+
     Examples
     --------
     >>> weekly_set_class_schoenfeld(7)
     '5 to 9'
     """
-    if weekly_sets < 0:
-        raise ValueError(f"weekly_sets must not be negative, got {weekly_sets}")
+    require_not_negative(weekly_sets=weekly_sets)
     if weekly_sets < 5:
         return "under 5"
     return "5 to 9" if weekly_sets < 10 else "10 or more"
+
+
+def extra_growth_percent_schoenfeld(extra_weekly_sets: float) -> float:
+    """Give the extra gain in muscle size that so many more weekly sets came with on average. [%]
+
+    References
+    ----------
+    .. [1] B. Schoenfeld, D. Ogborn, J. Krieger, J Sports Sci, vol. 35, no. 11, pp. 1073-1082, 2017.
+       doi:10.1080/02640414.2016.1210197
+
+    Evidence: V (0.37 % a set, 15 studies; nothing says that it goes on for ever).
+
+    Examples
+    --------
+    >>> round(extra_growth_percent_schoenfeld(5), 2)
+    1.85
+    """
+    require_not_negative(extra_weekly_sets=extra_weekly_sets)
+    return 0.37 * extra_weekly_sets
+
+
+def even_set_repetitions(fresh_maximum: int, retention: float, sets: int) -> int:
+    """Choose the repetitions with which so many even sets can be finished: what is left for the last one. [count]
+
+    Parameters
+    ----------
+    fresh_maximum : int, >= 1
+        Most repetitions when fresh.
+    retention : float, above 0 to 1
+        Share of repetitions kept from set to set, as in `retention_per_set`. [fraction]
+    sets : int, >= 1
+
+    Evidence: A (the one-parameter description of `retention_per_set`, not a published model).
+
+    Examples
+    --------
+    >>> even_set_repetitions(10, 0.853, 5), even_set_repetitions(12, 0.785, 4)
+    (5, 5)
+    """
+    if fresh_maximum < 1 or sets < 1:
+        raise ValueError(f"at least one repetition and one set, got {fresh_maximum} and {sets}")
+    require_positive(retention=retention)
+    require_between(0, 1, retention=retention)
+    return max(1, int(fresh_maximum * retention ** (sets - 1) + 1e-9))
+
+
+def many_sets_repetitions(fresh_maximum: int) -> tuple[int, int]:
+    """Give the repetitions of one of many sets: 40 to 60 % of the fresh maximum. [count]
+
+    Evidence: T (common practice; sets stopped at about half the maximum did better in one pull-up trial).
+
+    Examples
+    --------
+    >>> many_sets_repetitions(10)
+    (4, 6)
+    """
+    if fresh_maximum < 1:
+        raise ValueError(f"fresh_maximum must be at least 1, got {fresh_maximum}")
+    return max(1, round_half_up(0.4 * fresh_maximum)), max(1, round_half_up(0.6 * fresh_maximum))
+
+
+def repetitions_per_minute(repetitions: int, minutes: float) -> float:
+    """Give the density of work: repetitions per minute of its whole time. [1/min]
+
+    Evidence: A (a definition).
+
+    Examples
+    --------
+    >>> repetitions_per_minute(40, 10)
+    4.0
+    """
+    require_not_negative(repetitions=repetitions)
+    require_positive(minutes=minutes)
+    return repetitions / minutes
+
+
+_ACSM_REST_S = {"heavy": (180, 300), "multi_joint": (120, 180), "single_joint": (60, 120)}
+
+
+def rest_s_acsm(kind: str) -> tuple[int, int]:
+    """Give the rest between sets that the 2009 position stand advises for strength. [s]
+
+    Parameters
+    ----------
+    kind : "heavy" (1 to 6 RM), "multi_joint" or "single_joint"
+
+    References
+    ----------
+    .. [1] N. Ratamess et al., Med Sci Sports Exerc, vol. 41, no. 3, pp. 687-708, 2009.
+       doi:10.1249/MSS.0b013e3181915670
+
+    Evidence: V.
+
+    Examples
+    --------
+    >>> rest_s_acsm("heavy")
+    (180, 300)
+    """
+    if kind not in _ACSM_REST_S:
+        raise ValueError(f"kind must be {', '.join(_ACSM_REST_S)}, got {kind!r}")
+    return _ACSM_REST_S[kind]
+
+
+# Total repetitions of three sets of up to 10 at 75 % of the bench press maximum, by minutes of rest (Ratamess 2012).
+TOTALS_BY_REST_RATAMESS: dict[str, dict[int, float]] = {
+    "male": {1: 21.1, 2: 24.0, 3: 25.8},
+    "female": {1: 26.9, 2: 29.0, 3: 29.7},
+}
+
+# A side of its own is half of a set with two sides; a weight is carried at about a metre a second (common practice).
+ONE_SIDE_SET_SHARE = 0.5
+CARRY_M_S = 1.0

@@ -23,8 +23,10 @@ def test_unknown_sessions_are_not_missed_ones():
     assert adherence.session_adherence(3, 1, unknown=6).share == 0.75
 
 
-def test_partly_done_is_done():
-    assert adherence.session_adherence(2, 1, partly=1).done == 3
+def test_partly_done_was_due_and_is_not_whole():
+    partly = adherence.session_adherence(2, 1, partly=1)
+
+    assert (partly.done, partly.due, partly.share) == (2, 4, 0.5)
 
 
 @pytest.mark.parametrize("undefined", [adherence.session_adherence(0, 0).share, adherence.wilson_interval(0, 0),
@@ -55,3 +57,19 @@ def test_quiet_is_measured_by_own_gaps(days, gaps, quiet):
 def test_adherence_refuses_impossible_arguments(call, reason):
     with pytest.raises(ValueError, match=reason):
         call()
+
+
+def test_doses_are_compared_where_both_are_known():
+    assert adherence.dose_adherence([(500, 1000), (900, None), (None, 1000)]) == 0.5
+
+
+def test_no_doses_have_no_adherence():
+    assert isinstance(adherence.dose_adherence([(None, 1000)]), Undefined)
+
+
+@pytest.mark.parametrize(
+    ("weeks", "below"),
+    [([4] * 8 + [1, 1], True), ([4] * 8 + [2, 1], False), ([4] * 8 + [1], False), ([0] * 10, False)],
+)
+def test_two_weeks_below_half_of_the_own_usual_are_noticed(weeks, below):
+    assert adherence.below_own_usual(weeks) == below

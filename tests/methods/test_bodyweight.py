@@ -105,6 +105,34 @@ CHECKS.add(
 )
 CHECKS.add(A, "a printed grade: 4.6 lb at 100 %, 6.7 lb at 200 %", "band_tension_kg", "150 %", 5.65,
            lambda: band_tension_kg(band_line((100, 4.6), (200, 6.7)), 150), 1e-9)  # fmt: skip
+for case, body, share, expected in [
+    ("Gouvali's start, 70 kg", 70, PUSH_UP_SHARES["regular_start"], 46.48),
+    ("Gouvali's knees, 70 kg", 70, PUSH_UP_SHARES["knees_start"], 37.03),
+    ("Mier's bottom, woman of 60 kg", 60, PUSH_UP_SHARES["regular_static_bottom_female"], 42.18),
+    ("Gulmez' bent, 78.8 kg", 78.8, PUSH_UP_SHARES["suspended_horizontal_bent"], 59.34),
+]:
+    CHECKS.add(A, "measured share x body mass", "system_load_kg", case, expected,
+               lambda body=body, share=share: system_load_kg(body, share.value), 0.005)  # fmt: skip
+CHECKS.add(A, "worked by hand", "row_share_from_vertical", "40 degrees", 0.47733,
+           lambda: row_share_from_vertical(40).value, 1e-5)  # fmt: skip
+CHECKS.add(A, "segment masses", "single_leg_squat_share", "over one leg's share of two", 2.13,
+           lambda: single_leg_squat_share("male").value / (squat_share("male").value / 2), 0.005)  # fmt: skip
+CHECKS.add(A, "segment masses", "single_leg_squat_share", "female", 0.939,
+           lambda: single_leg_squat_share("female").value, 1e-9)  # fmt: skip
+CHECKS.add(A, "segment masses", "calf_raise_share", "male", 0.9726, lambda: calf_raise_share("male").value, 1e-9)
+CHECKS.add(Tag.MEMORY, "Cormie, McBride 2007: system load 0.88 of body mass", "squat_share", "both sexes", 0.88,
+           lambda: squat_share().value, 0.005)  # fmt: skip
+CHECKS.add(A, "body 80 kg, band 25 to 5 kg of help", "system_load_kg", "pull-up", 65.0,
+           lambda: system_load_kg(80, 1.0, assistance_kg=band_assistance_kg(25, 5)))  # fmt: skip
+MELROSE_SD = [(30, 0.0145), (45, 0.0059), (60, 0.0195), (75, 0.0214)]
+CHECKS.add(
+    Tag.READ,
+    MELROSE,
+    "row_share_from_vertical",
+    "SD between people at the four angles",
+    tuple(sd for _, sd in MELROSE_SD),
+    lambda: tuple(row_share_from_vertical(a).sd for a, _ in MELROSE_SD),
+)
 
 
 def test_bodyweight_agrees_with_the_outside():

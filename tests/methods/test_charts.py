@@ -43,7 +43,6 @@ CHECKS.add(
 )
 CHECKS.add(Tag.SECONDARY, NIST, "cusum", "first signal", 14, lambda: nist_cusum().first_signal)
 CHECKS.add(Tag.SECONDARY, NIST, "cusum", "lower sum 8", 0.7150, lambda: nist_cusum().low[7], 0.005)
-CHECKS.add(Tag.SECONDARY, NIST, "cusum", "upper sum 5", 0.0325, lambda: nist_cusum().high[4], 0.005)
 
 CHECKS.add(
     Tag.MEMORY,
@@ -72,6 +71,43 @@ CHECKS.add(
     lambda: charts.cusum_average_run_length(0, slack=0.5, limit=5),
     0.6,
 )
+for limit, row in {
+    4: (168, 74.2, 26.6, 13.3, 8.38, 4.75, 3.34, 2.62, 2.19, 1.71),
+    5: (465, 139.5, 38.0, 17.05, 10.38, 5.75, 4.01, 3.11, 2.57, 2.01),
+}.items():
+    CHECKS.add(Tag.MEMORY, "Montgomery's table, recomputed", "cusum_average_run_length", f"h {limit}, ten shifts", row,
+               lambda h=limit: tuple(charts.cusum_average_run_length(s, slack=0.5, limit=h)
+                                     for s in (0, .25, .5, .75, 1, 1.5, 2, 2.5, 3, 4)), 0.6)  # fmt: skip
+for weight, width, row in [
+    (0.05, 2.615, (500, 28.8, 11.4, 5.22, 3.50)), (0.10, 2.814, (500, 31.3, 10.3, 4.36, 2.87)),
+    (0.20, 2.962, (500, 41.8, 10.5, 3.74, 2.38)), (0.25, 2.998, (500, 48.3, 11.1, 3.61, 2.26)),
+    (0.40, 3.054, (500, 71.2, 14.3, 3.52, 2.02)),
+]:  # fmt: skip
+    CHECKS.add(Tag.MEMORY, "Lucas & Saccucci 1990, recomputed", "ewma_average_run_length", f"{weight}, {width}", row,
+               lambda w=weight, x=width: tuple(charts.ewma_average_run_length(s, weight=w, width=x)
+                                               for s in (0, .5, 1, 2, 3)), 0.5)  # fmt: skip
+for count, expected in [(1, 1.848510), (2, 2.256394), (3, 2.431406), (10, 2.587399)]:
+    CHECKS.add(A, HAND, "ewma_half_width", f"value {count}", expected,
+               lambda n=count: charts.ewma_half_width(n, sigma=2.0539, weight=0.3), 1e-6)  # fmt: skip
+CHECKS.add(
+    Tag.SECONDARY,
+    NIST,
+    "cusum",
+    "lower sums 2, 4, 7, 9, 10, 11",
+    (0.0075, 0.3325, 0.5575, 0.1725, 0.2550, 0.3125),
+    lambda: tuple(nist_cusum().low[i - 1] for i in (2, 4, 7, 9, 10, 11)),
+    0.005,
+)
+STEADY = [80, 81.5, 80.8, 83, 83.9, 83.2, 85.4, 86.1]
+CHECKS.add(A, "own recursion", "local_level", "steady gain, R 1, Q 0.1",
+           (80, 80.78571, 80.79120, 81.51176, 82.22547, 82.50334, 83.30873, 84.07447),
+           lambda: charts.local_level(STEADY, noise_variance=1, step_variance=0.1).levels, 1e-5)  # fmt: skip
+CHECKS.add(A, "own recursion", "local_level", "variance after eight values", 0.274334,
+           lambda: charts.local_level(STEADY, noise_variance=1, step_variance=0.1).variance, 1e-6)  # fmt: skip
+for q, gain in [(0.01, 0.095125), (0.1, 0.270156), (0.5, 0.5), (1.0, 0.618034)]:
+    CHECKS.add(A, "golden ratio at q 1", "local_level", f"steady gain at q {q}", gain,
+               lambda q=q: charts.local_level([0.0] * 400 + [1.0], noise_variance=1, step_variance=q).levels[-1],
+               1e-5)  # fmt: skip
 
 
 def test_charts_agree_with_the_outside():
@@ -83,6 +119,10 @@ def test_charts_agree_with_the_outside():
     [
         (lambda: charts.ewma_chart([1], centre=0, sigma=0, weight=0.3), "positive"),
         (lambda: charts.cusum([1], target=0, slack=0, limit=0), "positive"),
+        (lambda: charts.ewma_half_width(0, sigma=1, weight=0.3), "at least 1"),
+        (lambda: charts.ewma_average_run_length(0, weight=1.1, width=3), "0 to 1"),
+        (lambda: charts.local_level([], noise_variance=1, step_variance=0), "at least one"),
+        (lambda: charts.local_level([1], noise_variance=0, step_variance=0), "positive"),
     ],
 )
 def test_charts_refuses_impossible_arguments(call, reason):

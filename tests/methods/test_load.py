@@ -68,6 +68,33 @@ CHECKS.add(
 CHECKS.add(
     A, HAND, "week_to_week_change", "1200 to 0", load.Change(-1200, -100), lambda: load.week_to_week_change(1200, 0)
 )
+for rating, minutes, expected in [(7, 60, 420), (6, 45, 270)]:
+    CHECKS.add(A, HAND, "session_load_foster", f"{rating} x {minutes}", expected,
+               lambda r=rating, m=minutes: load.session_load_foster(r, m))  # fmt: skip
+CHECKS.add(
+    A, HAND, "ewma", "100, 0, 200 over 7 days", (100, 75, 106.25), lambda: tuple(load.ewma([100, 0, 200], 7)), 1e-9
+)
+for days, mean_over_sd, expected in [
+    ([420, 0, 360, 0, 480, 300, 0], (1.1168, 1.0340), 1612.96),
+    ([300, 280, 320, 300, 290, 310, 0], (2.4338, 2.2532), 4055.81),
+]:
+    CHECKS.add(A, HAND, "monotony", f"week of {sum(days)} AU, both SDs", mean_over_sd,
+               lambda d=days: (load.monotony(d, ddof=0), load.monotony(d, ddof=1)), 6e-5)  # fmt: skip
+    CHECKS.add(A, HAND, "strain", f"week of {sum(days)} AU, sample SD", expected,
+               lambda d=days: load.strain(float(sum(d)), load.monotony(d, ddof=1)), 0.01)  # fmt: skip
+for k, population, sample in [(2, 0.6325, 0.5855), (3, 0.8660, 0.8018), (4, 1.1547, 1.0690)]:
+    CHECKS.add(A, "exact bound", "largest_monotony", f"{k} training days", (population, sample),
+               lambda k=k: (load.largest_monotony(k, ddof=0), load.largest_monotony(k, ddof=1)), 5e-5)  # fmt: skip
+for u, coupled in [(0.5, 0.5714), (0.8, 0.8421), (1.3, 1.2093), (2, 1.6), (3, 2.0)]:
+    CHECKS.add(A, "identity 4u / (3 + u)", "rolling_ratio", f"uncoupled {u}", coupled,
+               lambda u=u: load.rolling_ratio([1000, 1000, 1000, 1000 * u], coupled=True), 5e-5)  # fmt: skip
+MWF = [400, 0, 400, 0, 400, 0, 0]
+SPIKE = [*MWF * 3, 480, 0, 480, 0, 480, 0, 0]
+CHECKS.add(A, "recursion", "ewma_ratio", "last of four weeks a fifth heavier, on Sunday", 0.701368,
+           lambda: load.ewma_ratio(SPIKE, seed=400), 1e-6)  # fmt: skip
+CHECKS.add(
+    A, HAND, "week_to_week_change", "400 to 520", load.Change(120, 30), lambda: load.week_to_week_change(400, 520)
+)
 
 
 def test_load_agrees_with_the_outside():
@@ -110,6 +137,7 @@ def test_load_without_a_value_says_why(undefined, reason):
         (lambda: load.mean_of_previous_weeks([1], 0), "at least 1"),
         (lambda: load.rolling_ratio([1, 2, 3], coupled=True), "four"),
         (lambda: load.ewma_weight(0), "at least 1"),
+        (lambda: load.largest_monotony(0, ddof=1), "1 to 7"),
         (lambda: load.monotony_array([[1, 2, 3]], ddof=1), "shape"),
         (lambda: load.monotony_array([[-1] * 7], ddof=1), "negative"),
         (lambda: load.ewma_array([[-1, 2]], 7), "negative"),
@@ -142,3 +170,16 @@ def test_coupled_ratio_follows_from_the_uncoupled_and_stays_below_four(four):
 
     assert load.rolling_ratio(four, coupled=True) == pytest.approx(4 * u / (3 + u))
     assert load.rolling_ratio(four, coupled=True) <= 4
+
+
+@pytest.mark.parametrize(
+    ("change", "gap", "weeks", "noted"),
+    [
+        ((900, 1201), 14, 40, True), ((900, 1201), 13, 40, False), ((900, 1201), 0, 3.9, True),
+        ((900, 1200), 14, 40, False), ((1010, 1313), 14, 40, False), ((0, 600), 14, 2, False),
+    ],
+)  # fmt: skip
+def test_a_rise_is_noted_only_when_big_and_after_rest(change, gap, weeks, noted):
+    rise = load.week_to_week_change(*change)
+
+    assert load.rise_worth_a_note(rise, longest_gap_days=gap, weeks_since_start=weeks) == noted

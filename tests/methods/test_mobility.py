@@ -18,6 +18,12 @@ KAY = "Kay & Blazevich 2012, Med Sci Sports Exerc 44(1):154 (harm likely from 60
 CHECKS.add(
     Tag.READ, KAY, "long_stretch_before_strength", "45 s", False, lambda: mobility.long_stretch_before_strength(45)
 )
+for seconds, expected in [(59, -1.1), (60, -4.6)]:
+    CHECKS.add(Tag.READ, BEHM, "strength_change_percent_behm", f"{seconds} s", expected,
+               lambda s=seconds: mobility.strength_change_percent_behm(s))  # fmt: skip
+for hold, expected in [(30, 2), (10, 6)]:
+    CHECKS.add(Tag.ARITHMETIC, "60 s in all", "stretch_repetitions_acsm", f"{hold} s", expected,
+               lambda h=hold: mobility.stretch_repetitions_acsm(h))  # fmt: skip
 
 
 def test_mobility_agrees_with_the_outside():

@@ -57,6 +57,27 @@ CHECKS.add(Tag.SECONDARY, EVANS, "trunk_balance_mcgill", "flexor above extensor 
 DODDS = "Dodds et al. 2014, PLoS One 9(12):e113637"
 for sex, expected in [("male", 51), ("female", 31)]:
     CHECKS.add(Tag.READ, DODDS, "GRIP_PEAK_MEDIAN_KG", sex, expected, lambda s=sex: norms.GRIP_PEAK_MEDIAN_KG[s])
+JOHNSON = "Johnson et al. 2009, J Strength Cond Res 23(3):1022 (one-rep max of the pull-up)"
+for sex, expected in [("male", (1.16, 0.15)), ("female", (0.73, 0.09))]:
+    CHECKS.add(Tag.READ, JOHNSON, "PULL_UP_MAXIMUM_PER_BODY_MASS", sex, expected,
+               lambda sex=sex: norms.PULL_UP_MAXIMUM_PER_BODY_MASS[sex])  # fmt: skip
+CHECKS.add(Tag.ARITHMETIC, JOHNSON + ": mean", "pull_up_help_kg", "woman of 60 kg", 16.2,
+           lambda: norms.pull_up_help_kg(60, "female"), 1e-9)  # fmt: skip
+COYNE = "Coyne et al. 2015, J Aust Strength Cond 23(4):21"
+CHECKS.add(
+    Tag.READ,
+    COYNE,
+    "PULL_UP_MAXIMUM_SYSTEM_COYNE",
+    "dip over pull-up",
+    1.11,
+    lambda: norms.PULL_UP_MAXIMUM_SYSTEM_COYNE["dip"] / norms.PULL_UP_MAXIMUM_SYSTEM_COYNE["pull_up"],
+    0.005,
+)
+for reps, expected in [(7, "maximum"), (0, "below minimum")]:
+    CHECKS.add(Tag.SECONDARY, MARINES, "pull_up_service_standard", f"women of 18, {reps}", expected,
+               lambda reps=reps: norms.pull_up_service_standard(reps, 18, "female").value)  # fmt: skip
+CHECKS.add(Tag.MEMORY, "US Marine Corps 2017, women", "pull_up_service_standard", "28 years, 12", "maximum",
+           lambda: norms.pull_up_service_standard(12, 28, "female").value)  # fmt: skip
 
 
 def test_norms_agree_with_the_outside():
@@ -98,9 +119,11 @@ def test_the_publishers_disagree_and_say_so():
         (lambda: norms.push_up_class(10, 30, "x", "csep"), "male and female"),
         (lambda: norms.push_up_class(10, 30, "male", "z"), "publisher"),
         (lambda: norms.pull_up_service_standard(5, 16), "17 years"),
+        (lambda: norms.pull_up_service_standard(5, 20, "x"), "male and female"),
+        (lambda: norms.pull_up_help_kg(60, "x"), "male and female"),
         (lambda: norms.plank_quartile(-1, "male"), "negative"),
         (lambda: norms.plank_quartile(10, "male", "giants"), "no table"),
-        (lambda: norms.trunk_balance_mcgill(0, 1, 1, 1), "some time"),
+        (lambda: norms.trunk_balance_mcgill(0, 1, 1, 1), "positive"),
     ],
 )
 def test_norms_refuse_what_no_table_covers(call, reason):

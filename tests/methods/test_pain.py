@@ -1,10 +1,14 @@
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from methods.pain import (
+    CAUTION,
     PainAction,
     monitor_pain,
+    most_cautious,
     pain_change_farrar,
     pain_improvement_salaffi,
     soreness_takes_pain_path,
@@ -183,3 +187,18 @@ def test_two_points_worse_is_mentioned(before, now, worse):
 @pytest.mark.parametrize("weeks", [([], [3]), ([3], []), ([], [])])
 def test_a_week_without_ratings_keeps_the_table_pending(weeks):
     assert week_mean_change(*weeks) is None
+
+
+def test_the_most_cautious_answer_stands():
+    for more, less in pairwise(CAUTION):
+        assert most_cautious([less, more]) is more
+
+
+def test_no_report_is_no_pain():
+    assert most_cautious([]) is PainAction.CONTINUE
+
+
+@pytest.mark.parametrize("change", [float("nan"), float("inf")])
+def test_a_week_that_is_no_number_is_refused(change):
+    with pytest.raises(ValueError, match="finite"):
+        monitor_pain(1, 1, "usual", change, False)

@@ -61,7 +61,7 @@ def any_evidence(seed: int) -> Evidence:
         load_kg=rng.choice([None, -10.0, 0.0, 4.0, 20.0, 60.0]),
         sets=sets,
         step=rng.choice([None, 0, 1, 3]),
-        tempo=rng.choice([None, "2-0-1-0", "4-0-1-0", "3-1-X-0"]),
+        tempo=rng.choice([None, "2-0-1-0", "4-0-1-0", "6-0-1-0", "3-1-X-0"]),
         rir=rng.choice([None, 0, 1, 2, 3, 4]),
         rest_s=rng.choice([None, 90]),
         **{asked: high},
@@ -85,6 +85,7 @@ def any_evidence(seed: int) -> Evidence:
         area=rng.choice(["upper", "lower"]),
         level=rng.choice(["less", "more"]),
         first_exposure=rng.random() < 0.15,
+        days_since_return=rng.choice([None, None, None, 0, 5, 13, 14, 40]),
         eccentric=rng.random() < 0.5,
         breath_holding=rng.random() < 0.15,
         deload_due=rng.random() < 0.15,
@@ -148,6 +149,14 @@ def test_a_longer_break_is_never_harder(evidence, a, b):
     assert_never_harder(replace(evidence, days_since_last=worse), replace(evidence, days_since_last=better))
 
 
+@given(evidences, st.floats(0, 30), st.floats(0, 30))
+def test_a_later_return_is_never_harder(evidence, a, b):
+    worse, better = sorted((a, b))
+
+    assert_never_harder(replace(evidence, days_since_return=worse), replace(evidence, days_since_return=better))
+    assert_never_harder(replace(evidence, days_since_return=worse), replace(evidence, days_since_return=None))
+
+
 @given(evidences, st.data())
 def test_fewer_repetitions_are_never_harder(evidence, data):
     assume(evidence.sessions)
@@ -179,7 +188,7 @@ def test_a_lower_ceiling_is_never_harder(evidence, a, b):
     assert_never_harder(replace(evidence, ceiling=worse), replace(evidence, ceiling=better))
 
 
-@given(evidences, st.sampled_from(["locked", "barred", "first_exposure", "deload_due", "breath_holding"]))
+@given(evidences, st.sampled_from(["locked", "barred", "first_exposure", "eccentric", "deload_due", "breath_holding"]))
 def test_a_warning_raised_is_never_harder(evidence, name):
     assert_never_harder(replace(evidence, **{name: True}), replace(evidence, **{name: False}))
 
@@ -527,6 +536,13 @@ def test_holds_reached_once_stay():
         ({"deload_due": True}, Action.EASIER, "deload"),
         ({"sessions": (Performance((8, 7, 6)),) * 2}, Action.EASIER, "failing"),
         ({"first_exposure": True}, Action.EASIER, "first_exposure"),
+        ({"eccentric": True, "days_since_last": None}, Action.EASIER, "eccentric"),
+        ({"eccentric": True, "days_since_return": 13}, Action.EASIER, "eccentric"),
+        ({"eccentric": True, "days_since_return": 14}, Action.HARDER, "two_for_two"),
+        ({"dose": replace(READY.dose, tempo="5-0-1-0"), "days_since_return": 2}, Action.EASIER, "eccentric"),
+        ({"dose": replace(READY.dose, tempo="4-0-1-0"), "days_since_return": 2}, Action.HOLD_PROGRESSION, "returning"),
+        ({"days_since_return": 13}, Action.HOLD_PROGRESSION, "returning"),
+        ({"days_since_return": 14}, Action.HARDER, "two_for_two"),
         ({"pain": PainAction.CONTINUE_NO_PROGRESSION}, Action.HOLD_PROGRESSION, "pain_hold"),
         ({"pain": PainAction.PENDING}, Action.HOLD_PROGRESSION, "pain_hold"),
         ({"pain": None}, Action.HOLD_PROGRESSION, "pain_hold"),
@@ -545,13 +561,26 @@ def test_each_guard_speaks_for_itself(change, action, rule):
     assert (decision.action, decision.rule) == (action, rule)
 
 
+def test_lowering_work_after_two_weeks_away_is_small_again():
+    lowering = replace(READY, eccentric=True, days_since_last=14, increment_kg=None, dose=Dose(repetitions=8, sets=4))
+
+    to_dose = arbitrate(lowering).to_dose
+    assert (to_dose.sets, to_dose.repetitions, to_dose.rir) == (2, 5, 4)
+
+
+def test_lowering_work_in_a_weekly_rhythm_is_not_made_small():
+    assert arbitrate(replace(READY, eccentric=True)).action is Action.HARDER
+
+
 def test_reasons_of_all_guards_are_told():
     decision = arbitrate(replace(READY, pain=PainAction.REDUCE, form=FormVerdict.ADJUST))
 
     assert (decision.rule, len(decision.reasons)) == ("pain_reduce", 2)
 
 
-@pytest.mark.parametrize("change", [{"adherence": 1.1}, {"days_since_last": -1}, {"dose": Dose(sets=0)}])
+@pytest.mark.parametrize(
+    "change", [{"adherence": 1.1}, {"days_since_last": -1}, {"days_since_return": -1}, {"dose": Dose(sets=0)}]
+)
 def test_evidence_refuses_nonsense(change):
     with pytest.raises(ValueError, match=r"must|at least"):
         replace(READY, **change)

@@ -43,6 +43,22 @@ CHECKS.add(
 CHECKS.add(A, HAND, "little_waiting", "12 a day, 1.5 days", 18.0, lambda: queue.little_waiting(12, 1.5))
 CHECKS.add(A, HAND, "cobham_waits", "0.2, 0.5 of 1", (0.875, 2.916667),
            lambda: tuple(round(wait, 6) for wait in queue.cobham_waits([0.2, 0.5], 1)))  # fmt: skip
+CHECKS.add(A, "brute force", "brute_force_best_lateness", "six jobs", 1.0, lambda: queue.brute_force_best_lateness(SIX))
+CHECKS.add(A, HAND, "worst_lateness", "six jobs, shortest first", 6.0,
+           lambda: queue.worst_lateness(SIX, sorted(range(6), key=lambda i: (SIX[i].minutes, i))))  # fmt: skip
+CHECKS.add(A, HAND, "weighted_finish", "four jobs as given", 95.0, lambda: queue.weighted_finish(FOUR, range(4)))
+CHECKS.add(
+    A,
+    HAND,
+    "cobham_waits",
+    "both classes: what is conserved",
+    1.633333,
+    lambda: sum(rho * w for rho, w in zip((0.2, 0.5), queue.cobham_waits([0.2, 0.5], 1), strict=True)),
+    1e-6,
+)
+for arrivals, servers, waiting_number in [(1, 2, 1 / 3), (6, 10, 0.151949), (8, 10, 1.636721), (10, 12, 2.246941)]:
+    CHECKS.add(A, HAND, "erlang_c", f"{arrivals} erlang, {servers}: waiting", waiting_number,
+               lambda a=arrivals, c=servers: queue.erlang_c(a, 1, c).mean_waiting, 1e-6)  # fmt: skip
 
 
 def test_queue_agrees_with_the_outside():
@@ -108,13 +124,23 @@ def test_late_share_falls_with_time():
     ("call", "reason"),
     [
         (lambda: queue.erlang_c(0, 1, 1), "positive"),
-        (lambda: queue.erlang_c(1, 1, 0), "one server"),
+        (lambda: queue.erlang_c(1, 1, 0), "at least 1"),
         (lambda: queue.cobham_waits([-1], 1), "negative"),
         (lambda: queue.little_waiting(-1, 1), "negative"),
-        (lambda: queue.smith_order([Work(0, 0)]), "some time"),
+        (lambda: queue.smith_order([Work(0, 0)]), "positive"),
         (lambda: queue.brute_force_best_lateness([Work(1, 1)] * 9), "too many"),
     ],
 )
 def test_queue_refuses_impossible_arguments(call, reason):
     with pytest.raises(ValueError, match=reason):
         call()
+
+
+@pytest.mark.parametrize(("utilisation", "busy"), [(0.85, False), (0.86, True)])
+def test_a_desk_is_too_busy_above_85_per_cent(utilisation, busy):
+    assert queue.is_too_busy(utilisation) == busy
+
+
+def test_a_lane_that_does_not_exist_is_refused():
+    with pytest.raises(ValueError, match="lane"):
+        queue.queue_key(9, datetime(2026, 3, 1), datetime(2026, 3, 1), 1)

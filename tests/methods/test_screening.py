@@ -297,8 +297,15 @@ def test_mobility_without_load_is_light():
 
 
 @pytest.mark.parametrize("effort", [{"rir": 0}, {"rpe": 8}])
-def test_stated_effort_counts_even_without_load(effort):
+def test_stated_effort_counts_even_without_load_or_in_a_warm_up(effort):
     assert effort_intensity(unloaded=True, **effort) is VIGOROUS
+    assert effort_intensity(warm_up=True, **effort) is VIGOROUS
+
+
+def test_a_warm_up_is_moderate_by_what_it_is():
+    assert effort_intensity(warm_up=True) is MODERATE
+    assert effort_intensity(warm_up=True, unloaded=True) is LIGHT
+    assert effort_intensity(warm_up=True, breath_holding=True) is VIGOROUS
 
 
 @pytest.mark.parametrize("arguments", [{"rpe": 0}, {"rpe": 11}, {"rir": -1}])

@@ -26,7 +26,6 @@ for r, row in {
                    lambda name=name, r=r: MAXIMUM[name](100, r), 0.005)  # fmt: skip
 
 CHART = "association's training load chart (NSCA)"
-CHECKS.add(Tag.READ, CHART, "handbook_percent", "6 repetitions", 85.0, lambda: strength.handbook_percent(6))
 CHECKS.add(
     Tag.READ, CHART, "handbook_percent", "12 repetitions, chart", 70.0, lambda: strength.handbook_percent(12, "chart")
 )
@@ -102,6 +101,64 @@ CHECKS.add(
     lambda: strength.repetitions_at_load_epley(112, 85),
     5e-3,
 )
+for r, row in {
+    3: (110.00, 105.88, 107.20, 111.61, 113.99, 107.50, 108.98),
+    12: (140.00, 144.00, 144.41, 128.21, 135.40, 130.00, 141.50),
+}.items():
+    CHECKS.add(A, HAND, "one_repetition_maximum_(all seven)", f"100 x {r}", row,
+               lambda r=r: tuple(MAXIMUM[name](100, r) for name in strength.FORMULAS), 0.005)  # fmt: skip
+SHIFTED = {
+    1: (100, 97.5, 95, 94, 93, 91.5, 90, 87), 2: (95, 94, 93, 91.5, 90, 88.5, 87, 85),
+    3: (93, 91.5, 90, 88.5, 87, 86, 85, 83), 4: (90, 88.5, 87, 86, 85, 84, 83, 80),
+    5: (87, 86, 85, 84, 83, 81.5, 80, 77), 6: (85, 84, 83, 81.5, 80, 78.5, 77, 75),
+    7: (83, 81.5, 80, 78.5, 77, 76, 75, 70), 8: (80, 78.5, 77, 76, 75, 72.5, 70, 67),
+    9: (77, 76, 75, 72.5, 70, 68.5, 67, 66.3), 10: (75, 72.5, 70, 68.5, 67, 66.7, 66.3, 65.7),
+    11: (70, 68.5, 67, 66.7, 66.3, 66, 65.7, 65),
+}  # fmt: skip
+for r, row in SHIFTED.items():
+    CHECKS.add(A, "handbook table, shifted", "percent_of_maximum", f"{r} repetitions at RPE 10 to 7 in halves, and 6",
+               row, lambda r=r: tuple(strength.percent_of_maximum(r, rir) for rir in (0, .5, 1, 1.5, 2, 2.5, 3, 4)),
+               0.051)  # fmt: skip
+for reps, rir, row in [(5, 2, (81.08, 83.33)), (8, 3, (73.17, 72.22)), (3, 1, (88.24, 91.67))]:
+    CHECKS.add(
+        A,
+        HAND,
+        "percent_of_maximum",
+        f"{reps} with {rir}, Epley and Brzycki",
+        row,
+        lambda reps=reps, rir=rir: tuple(strength.percent_of_maximum(reps, rir, m) for m in ("epley", "brzycki")),
+        0.005,
+    )
+for name, added in [("epley", 21.33), ("brzycki", 19.31), ("lander", 20.09), ("wathan", 22.14)]:
+    CHECKS.add(
+        A,
+        HAND,
+        "estimated_system_maximum",
+        f"80 kg x 8 without load, {name}",
+        added,
+        lambda name=name: strength.estimated_system_maximum(80, 1, 8, 0, formula=name).added_kg,
+        0.005,
+    )
+for reps, expected in [(5, 114.94), (8, 125.00), (10, 133.33)]:
+    CHECKS.add(A, "handbook table", "one_repetition_maximum_from_set", f"100 x {reps}, handbook", expected,
+               lambda r=reps: strength.one_repetition_maximum_from_set(100, r, 0, "handbook"), 0.005)  # fmt: skip
+for r, expected in [(5, 2.86), (10, 2.5)]:
+    CHECKS.add(A, HAND, "one_repetition_maximum_epley", f"one repetition more than {r}, %", expected,
+               lambda r=r: 100 * (MAXIMUM["epley"](100, r + 1) / MAXIMUM["epley"](100, r) - 1), 0.005)  # fmt: skip
+CHECKS.add(Tag.READ, CHART, "handbook_load_kg", "12RM of 140, chart", 98.0,
+           lambda: strength.handbook_load_kg(140, 12, "chart"), 1e-9)  # fmt: skip
+NUZZO = "Nuzzo et al. 2024, Sports Med 54(2):303 (more repetitions at moderate loads than the old chart)"
+CHECKS.add(
+    Tag.READ,
+    NUZZO,
+    "repetitions_at_percent_nuzzo",
+    "at 70, 75 and 80 %",
+    True,
+    lambda: all(strength.repetitions_at_percent_nuzzo(p) > r for p, r in ((70, 11), (75, 10), (80, 8))),
+)
+for percent, expected in [(60, 21), (70, 15), (80, 10), (90, 5)]:
+    CHECKS.add(Tag.MEMORY, "Nuzzo et al. 2024, means of the main model", "repetitions_at_percent_nuzzo", f"{percent} %",
+               expected, lambda p=percent: strength.repetitions_at_percent_nuzzo(p))  # fmt: skip
 
 
 def test_strength_agrees_with_the_outside():
@@ -174,6 +231,8 @@ def test_reserve_and_rating_undo_each_other(rir):
 @pytest.mark.parametrize(
     ("call", "reason"),
     [
+        (lambda: strength.repetitions_at_percent_nuzzo(59), "60 to 95"),
+        (lambda: strength.repetitions_at_percent_nuzzo(96), "60 to 95"),
         (lambda: strength.rpe_from_rir(5), "0 to 4"),
         (lambda: strength.percent_of_maximum(0, 2), "at least one"),
         (lambda: strength.percent_of_maximum(5, -1), "negative"),

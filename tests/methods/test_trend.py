@@ -37,6 +37,54 @@ CHECKS.add(
 for n, s, expected in [(5, 6, 0.1166667), (8, 16, 0.0305060), (10, 21, 0.0362751), (4, 2, 0.375)]:
     CHECKS.add(A, "count of permutations", "mann_kendall_upper_p", f"n {n}, S {s}", expected,
                lambda n=n, s=s: trend.mann_kendall_upper_p(n, s), 1e-6)  # fmt: skip
+PAIRS = [-340, 130, 496, 561, 713, 800, 851, 952, 1184, 1327]
+CHECKS.add(Tag.READ, "statistics teaching page on Sen's slope", "theil_sen", "median of ten printed pair slopes", 756.5,
+           lambda: trend.theil_sen([0, *[1] * len(PAIRS)], [0, *PAIRS]).slope)  # fmt: skip
+STEADY = [80, 81.5, 80.8, 83, 83.9, 83.2, 85.4, 86.1]
+PLATEAU = [100, 102.5, 101, 103, 102, 101.5, 103.5, 102, 101, 102.8]
+PLATES = [70, 70, 72.5, 72.5, 72.5, 75, 75, 75, 77.5, 77.5]
+BAD_DAY = [50, 51, 52, 40, 53, 54, 55, 56, 57]
+for name, series, s, variance, slope, intercept in [
+    ("A", STEADY, 24, 65.3333, 0.8, 80.3),
+    ("B", PLATEAU, 9, 123, 0.166667, 101.25),
+    ("C", SERIES_C, -26, 92, -0.75, 61),
+    ("D", PLATES, 37, 115.6667, 0.833333, 70),
+    ("E", BAD_DAY, 30, 92, 0.9375, 49.25),
+    ("F", [100, 101, 103, 102], 4, 8.6667, 0.833333, 100.25),
+    ("G", NOTE, 54, 332.6667, 0.566667, 11.966667),
+]:
+    CHECKS.add(A, "computed with libraries beforehand", "mann_kendall", f"series {name}: S, variance", (s, variance),
+               lambda x=series: (trend.mann_kendall(x).s, trend.mann_kendall(x).variance), 5e-5)  # fmt: skip
+    CHECKS.add(A, "computed with libraries beforehand", "theil_sen", f"series {name}: slope, intercept",
+               (slope, intercept), lambda x=series: (trend.theil_sen(range(len(x)), x).slope,
+                                                     trend.theil_sen(range(len(x)), x).intercept), 1e-6)  # fmt: skip
+for name, series, p in [("A", STEADY, 0.001736), ("C", SERIES_C, 0.005886), ("E", BAD_DAY, 0.000854)]:
+    CHECKS.add(A, "count of permutations", "mann_kendall", f"series {name}: exact two-sided p", p,
+               lambda x=series: trend.mann_kendall(x).p_two_sided, 1e-6)  # fmt: skip
+for n, row in {
+    5: {2: 0.40833, 4: 0.24167, 8: 0.04167, 10: 0.00833},
+    8: {10: 0.13755, 12: 0.08943, 14: 0.05434, 20: 0.00707},
+    10: {15: 0.10819, 17: 0.07787, 19: 0.05416, 23: 0.02331},
+}.items():
+    CHECKS.add(
+        A,
+        "count of permutations",
+        "mann_kendall_upper_p",
+        f"n {n}, S {', '.join(map(str, row))}",
+        tuple(row.values()),
+        lambda n=n, row=row: tuple(trend.mann_kendall_upper_p(n, s) for s in row),
+        6e-6,
+    )
+for level, row in {0.10: (6, 8, 9, 11, 12, 14, 17, 19, 20), 0.01: (10, 13, 17, 20, 24, 27, 31, 36)}.items():
+    first = 13 - len(row)
+    CHECKS.add(
+        A,
+        "count of permutations",
+        "mann_kendall_critical_s",
+        f"n {first} to 12, p <= {level}",
+        row,
+        lambda lv=level, n0=first: tuple(trend.mann_kendall_critical_s(n, lv) for n in range(n0, 13)),
+    )
 
 
 def test_trend_agrees_with_the_outside():

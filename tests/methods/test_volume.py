@@ -57,6 +57,31 @@ CHECKS.add(A, HAND, "group_duration_s", "3 x 10 a side at 2-0-2-0, rest 90", 420
 CHECKS.add(A, HAND, "session_duration_s", "holds 5 x 20 s, rest 60", 340.0,
            lambda: volume.session_duration_s([[[PlannedWork(5, seconds=20, rest_s=60)]]], set_up_s=0))  # fmt: skip
 CHECKS.add(A, HAND, "every_minute_total", "4 x 10 minutes", 40, lambda: volume.every_minute_total(4, 10))
+CHECKS.add(Tag.READ, SCHOENFELD, "extra_growth_percent_schoenfeld", "one set more", 0.37,
+           lambda: volume.extra_growth_percent_schoenfeld(1))  # fmt: skip
+CHECKS.add(A, HAND, "extra_growth_percent_schoenfeld", "five sets more", 1.85,
+           lambda: volume.extra_growth_percent_schoenfeld(5), 1e-9)  # fmt: skip
+CHECKS.add(Tag.READ, RATAMESS_2012, "TOTALS_BY_REST_RATAMESS", "men, 1 < 2 < 3 min", (21.1, 24.0, 25.8),
+           lambda: tuple(volume.TOTALS_BY_REST_RATAMESS["male"].values()))  # fmt: skip
+for group, totals, expected in [
+    ("women at 75 %", (26.9, 29.0, 29.7), (0.893, 0.966, 0.990)),
+    ("men, 10RM", (18.0, 21.4, 23.5), (0.525, 0.679, 0.765)),
+    ("women, 10RM", (23.3, 27.1, 28.7), (0.757, 0.900, 0.956)),
+]:
+    CHECKS.add(A, HAND, "retention_per_set", group, expected, lambda totals=totals: kept(*totals), 6e-4)
+for fresh, q, sets, expected in [(10, 0.853, 5, 5), (12, 0.785, 4, 5)]:
+    CHECKS.add(A, HAND, "even_set_repetitions", f"{fresh}, {sets} sets", expected,
+               lambda a=(fresh, q, sets): volume.even_set_repetitions(*a))  # fmt: skip
+CHECKS.add(Tag.PRACTICE, "40 to 60 % of the fresh maximum", "many_sets_repetitions", "10", (4, 6),
+           lambda: volume.many_sets_repetitions(10))  # fmt: skip
+ACSM = "Ratamess et al. 2009 (ACSM), rests"
+for kind, expected in [("heavy", (180, 300)), ("multi_joint", (120, 180)), ("single_joint", (60, 120))]:
+    CHECKS.add(Tag.READ, ACSM, "rest_s_acsm", kind, expected, lambda kind=kind: volume.rest_s_acsm(kind))
+CHECKS.add(A, HAND, "volume_load_kg", "3 x 10 x 50 kg", 1500.0, lambda: 3 * volume.volume_load_kg(10, 50.0))
+CHECKS.add(A, HAND, "hold_volume_kg_s", "4 x 20 s of 1 kg", 80.0, lambda: 4 * volume.hold_volume_kg_s(20, 1.0))
+CHECKS.add(Tag.READ, TUFANO, "rest_redistribution_s", "the original rests, 6 x 30 and 2 x 120 s, make as much", 420.0,
+           lambda: 8 * volume.rest_redistribution_s(6 * 30 + 2 * 120, 9))  # fmt: skip
+CHECKS.add(A, HAND, "repetitions_per_minute", "40 in 10 minutes", 4.0, lambda: volume.repetitions_per_minute(40, 10))
 
 
 def test_volume_agrees_with_the_outside():
@@ -137,6 +162,12 @@ def test_explosive_lift_is_kept_apart_from_its_second():
         (lambda: volume.retention_per_set(9, 10), "total"),
         (lambda: volume.drop_off_percent([5, -1]), "negative"),
         (lambda: volume.weekly_set_class_schoenfeld(-1), "negative"),
+        (lambda: volume.extra_growth_percent_schoenfeld(-1), "negative"),
+        (lambda: volume.even_set_repetitions(0, 0.8, 3), "at least one"),
+        (lambda: volume.even_set_repetitions(8, 1.1, 3), "0 to 1"),
+        (lambda: volume.many_sets_repetitions(0), "at least 1"),
+        (lambda: volume.repetitions_per_minute(4, 0), "positive"),
+        (lambda: volume.rest_s_acsm("never"), "heavy"),
     ],
 )
 def test_volume_refuses_impossible_arguments(call, reason):

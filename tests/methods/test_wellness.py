@@ -35,6 +35,10 @@ CHECKS.add(
     Tag.ARITHMETIC, "worked by hand", "own_z", "14 on its base", -4.309458, lambda: wellness.own_z(14, BASE), 1e-6
 )
 CHECKS.add(Tag.ARITHMETIC, "worked by hand", "hooper_index", "3, 2, 4, 3", 12.0, lambda: hooper(3, 2, 4, 3))
+CHECKS.add(Tag.ARITHMETIC, "worked by hand", "mclean_index", "4, 3, 4, 3, 4", 18.0, lambda: mclean(4, 3, 4, 3, 4))
+for ratings, expected in [([3, 5, 4], 4.0), ([6, 7, 5], 6.0), ([4, 3, 4], 3.6667)]:
+    CHECKS.add(Tag.ARITHMETIC, "worked by hand", "patient_specific_score", str(ratings), expected,
+               lambda r=ratings: wellness.patient_specific_score(r), 5e-5)  # fmt: skip
 
 
 def test_wellness_agrees_with_the_outside():
@@ -74,3 +78,22 @@ def test_wellness_refuses_impossible_arguments(call, reason):
 
 def test_the_indices_point_in_opposite_directions():
     assert wellness.HIGHER_IS_WORSE != wellness.HIGHER_IS_BETTER
+
+
+@pytest.mark.parametrize("anchors", [wellness.HOOPER_ANCHORS, wellness.MCLEAN_ANCHORS])
+def test_both_ends_of_every_item_have_words_of_their_own(anchors):
+    words = [word for pair in anchors.values() for word in pair]
+
+    assert len(set(words)) == len(words)
+
+
+@pytest.mark.parametrize(
+    ("z", "change", "asks"),
+    [
+        ([-1.5, 0, -1.5], 1, True), ([1.5, 0, 1.6], -1, True), ([-1.4, 0, -1.5], 1, False),
+        ([-1.5, 0, -1.5], 0.9, False),
+        ([-9, -9, 0, 0, -9], 1, False), ([Undefined("x"), -2, -2], 1, True), ([], 5, False),
+    ],
+)  # fmt: skip
+def test_asking_needs_two_unusual_days_and_a_whole_point(z, change, asks):
+    assert wellness.worth_asking(z, change) == asks
