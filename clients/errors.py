@@ -110,3 +110,11 @@ class SetUpCheckIncomplete(ClientsError):
 
 class NotAPhoto(ClientsError):
     message = _("This file cannot be read as a photo. JPEG, PNG and WebP up to 15 MB can.")
+
+
+class TooManyTries(ClientsError):
+    message = _("There were too many wrong tries from here.")
+
+    def __init__(self, *, seconds: int) -> None:
+        super().__init__()
+        self.seconds = seconds

@@ -7,9 +7,12 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth import password_validation
+from django.core.exceptions import ValidationError
 from django.utils import timezone
+from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as _
 
+from clients.accounts.fields import all_that_is_asked
 from clients.choices import (
     ITEMS_WANTING_A_SET_UP_CHECK,
     Area,
@@ -24,12 +27,13 @@ from clients.choices import (
 from clients.domain.body import AreaToProtect, age_on
 from clients.domain.enquiring import Asked
 from clients.domain.notes import PLACES
+from clients.domain.passwords import refuse_known_words
 from clients.domain.practice import SETTLED, closes_after_it_opens
 from clients.domain.things import metric, shown
 from clients.library.emergency_numbers import EMERGENCY_NUMBERS
 from clients.library.equipment import ATTRIBUTES, TESTS, Attribute
 from clients.library.intake import OFFERED_ITEMS, Question, Step
-from clients.models import Client, Membership, Practice
+from clients.models import Client, Invitation, Membership, Practice, User
 
 LONG_TEXT = 4000
 LONGEST_PROMISE = 14 * 24
@@ -53,14 +57,26 @@ class AcceptForm(forms.Form):
     password = forms.CharField(
         label=_("Choose a password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text=_("At least 12 characters. A few words in a row are easy to remember."),
+        help_text=lazy(all_that_is_asked, str)(),
         strip=False,
     )
 
-    def clean_password(self) -> str:
-        password = self.cleaned_data["password"]
-        password_validation.validate_password(password)
-        return password
+    def __init__(self, *args: Any, invitation: Invitation, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.invitation = invitation
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        password = cleaned.get("password")
+        if password:
+            # Nobody has an account yet: what a stranger knows about them stands in the letter and on this page.
+            person = User(email=self.invitation.email, name=cleaned.get("name", ""))
+            try:
+                password_validation.validate_password(password, person)
+                refuse_known_words(password, [self.invitation.practice.name])
+            except ValidationError as error:
+                self.add_error("password", error)
+        return cleaned
 
 
 class YesNoField(forms.TypedChoiceField):

@@ -1,12 +1,41 @@
 from django.urls import path
 
-from clients.views import accounts, enquiries, equipment, guardians, intake, notes, practice, safety
+from clients.views import accounts, enquiries, equipment, guardians, intake, notes, own_account, practice, safety
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
+    path("sign-in/code/", own_account.sign_in_code, name="mfa_authenticate"),
+    path("sign-in/passkey/", own_account.sign_in_passkey, name="mfa_login_webauthn"),
     path("sign-out/", accounts.sign_out, name="sign-out"),
     path("sign-in/once/<str:token>/", accounts.sign_in_once, name="sign-in-once"),
     path("invitations/<str:token>/", accounts.accept, name="accept-invitation"),
+    path("new-password/", own_account.reset_password, name="account_reset_password"),
+    path("new-password/sent/", own_account.reset_password_done, name="account_reset_password_done"),
+    path("new-password/done/", own_account.reset_password_from_key_done, name="account_reset_password_from_key_done"),
+    path(
+        "new-password/<str:uidb36>/<str:key>/",
+        own_account.reset_password_from_key,
+        name="account_reset_password_from_key",
+    ),
+    path("account/", own_account.own_account, name="account"),
+    path("account/address/", own_account.account_email, name="account_email"),
+    path("account/address/<str:key>/", own_account.confirm_email, name="account_confirm_email"),
+    path("account/password/", own_account.change_password, name="account_change_password"),
+    path("account/first-password/", own_account.set_password, name="account_set_password"),
+    path("account/is-it-you/", own_account.confirm_it_is_you, name="account_reauthenticate"),
+    path("account/is-it-you/code/", own_account.confirm_with_code, name="mfa_reauthenticate"),
+    path("account/is-it-you/passkey/", own_account.confirm_with_passkey, name="mfa_reauthenticate_webauthn"),
+    path("account/app/", own_account.turn_on_app, name="mfa_activate_totp"),
+    path("account/app/off/", own_account.turn_off_app, name="mfa_deactivate_totp"),
+    path("account/recovery-codes/", own_account.recovery_codes, name="mfa_view_recovery_codes"),
+    path("account/recovery-codes/new/", own_account.new_recovery_codes, name="mfa_generate_recovery_codes"),
+    path("account/passkeys/add/", own_account.add_passkey, name="mfa_add_webauthn"),
+    path("account/passkeys/<str:credential>/remove/", own_account.remove_passkey, name="remove-passkey"),
+    path("account/sessions/end-others/", own_account.end_all_others, name="end-other-sessions"),
+    path("account/sessions/end/", own_account.end_one_session, name="end-session"),
+    # The accounts' library knows these pages by its own names.
+    path("sign-in/", accounts.sign_in, name="account_login"),
+    path("account/", own_account.own_account, name="mfa_index"),
     path("mailbox/", accounts.mailbox, name="mailbox"),
     path("enquire/<uuid:practice_uuid>/", enquiries.enquire, name="enquire"),
     path("enquire/<uuid:practice_uuid>/sent/", enquiries.enquiry_sent, name="enquiry-sent"),

@@ -8,6 +8,8 @@ from coaching import health
 from coaching.demo.views import sign_in_as
 from coaching.views import background_work, client_home, data, desk, progress
 
+handler429 = "clients.views.own_account.too_many"
+
 urlpatterns = [
     path("livez", health.livez, name="livez"),
     path("readyz", health.readyz, name="readyz"),

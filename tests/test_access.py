@@ -154,6 +154,34 @@ ROUTES: dict[str, Route] = {
     # People
     "sign-in": Route(get=EVERYONE, post=EVERYONE),
     "sign-out": Route(get=NOT_THIS_WAY_FOR_ALL, post=outcomes(otherwise=SIGN_IN)),
+    # The accounts' library knows the same page by this name.
+    "account_login": Route(get=EVERYONE, post=EVERYONE),
+    "mfa_authenticate": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_login_webauthn": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "account_reset_password": Route(get=EVERYONE, post=EVERYONE),
+    "account_reset_password_done": Route(get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL),
+    "account_reset_password_from_key": Route(
+        get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"uidb36": things.client.user.uuid.hex, "key": "a-guess"}
+    ),
+    "account_reset_password_from_key_done": Route(get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL),
+    # One's own account: nobody's id is in these addresses.
+    "account": Route(get=SIGNED_IN, post=NOT_THIS_WAY),
+    "mfa_index": Route(get=SIGNED_IN, post=NOT_THIS_WAY),
+    "account_email": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "account_confirm_email": Route(get=EVERYONE, post=NOBODY, kwargs=lambda things: {"key": "a-guess"}),
+    "account_change_password": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "account_set_password": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "account_reauthenticate": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_reauthenticate": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_reauthenticate_webauthn": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_activate_totp": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_deactivate_totp": Route(get=NOBODY | {SIGNED_OUT: SIGN_IN}, post=NOBODY | {SIGNED_OUT: SIGN_IN}),
+    "mfa_view_recovery_codes": Route(get=NOBODY | {SIGNED_OUT: SIGN_IN}, post=NOT_THIS_WAY),
+    "mfa_generate_recovery_codes": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "mfa_add_webauthn": Route(get=SIGNED_IN, post=SIGNED_IN),
+    "remove-passkey": Route(get=SIGNED_IN, post=SIGNED_IN, kwargs=lambda things: {"credential": "a-guess"}),
+    "end-session": Route(get=NOT_THIS_WAY, post=SIGNED_IN, sends=lambda things: {"session": "a-guess"}),
+    "end-other-sessions": Route(get=NOT_THIS_WAY, post=SIGNED_IN),
     "sign-in-once": Route(get=NOBODY, post=NOBODY, kwargs=lambda things: {"token": things.sign_in_token}),
     # Whoever holds the letter sees who is invited; only that person gets in with it.
     "accept-invitation": Route(get=EVERYONE, post=EVERYONE, kwargs=lambda things: {"token": things.invitation_token}),

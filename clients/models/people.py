@@ -1,6 +1,7 @@
 """Who takes part: sign-ins, practices, their coaches, their clients, and who coaches whom."""
 
 import datetime
+import unicodedata
 import uuid
 from typing import ClassVar
 from zoneinfo import ZoneInfo
@@ -8,9 +9,10 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
 from django.core.validators import MaxValueValidator, MinValueValidator
-from django.db import models
+from django.db import models, transaction
 from django.db.models import Exists, OuterRef, Q
 from django.db.models.functions import Lower, Now
+from django.utils.crypto import salted_hmac
 
 from clients.choices import AssignmentKind, ClientState, LengthUnit, MassUnit, Role, Weekday
 from clients.models.base import PracticeRow, Row
@@ -18,9 +20,14 @@ from clients.models.base import PracticeRow, Row
 
 class UserManager(BaseUserManager["User"]):
     def create_user(self, email: str, password: str | None = None, **extra) -> "User":
+        """An account with a proven address: it begins with a letter that arrived, or by whoever runs the machine."""
+        from allauth.account.models import EmailAddress  # noqa: PLC0415 -- it points at User
+
         user = self.model(email=self.normalize_email(email).lower(), **extra)
         user.set_password(password)
-        user.save(using=self._db)
+        with transaction.atomic(using=self._db):
+            user.save(using=self._db)
+            EmailAddress.objects.create(user=user, email=user.email, primary=True, verified=True)
         return user
 
     def create_superuser(self, email: str, password: str | None = None, **extra) -> "User":
@@ -38,6 +45,8 @@ class User(AbstractBaseUser, PermissionsMixin):
     # Demo people have this mark, and production refuses to start where anyone has it.
     is_demo = models.BooleanField(default=False)
     date_joined = models.DateTimeField(auto_now_add=True)
+    # Every sign-in, link to a new password and known device from before this is over.
+    sessions_ended_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     objects = UserManager()
     USERNAME_FIELD = "email"
@@ -49,6 +58,26 @@ class User(AbstractBaseUser, PermissionsMixin):
     @property
     def display_name(self) -> str:
         return self.name or self.email
+
+    def set_password(self, raw_password: str | None) -> None:
+        super().set_password(same_on_every_keyboard(raw_password))
+
+    def check_password(self, raw_password: str | None) -> bool:
+        normal = same_on_every_keyboard(raw_password)
+        # Passwords from before this was done are kept as they were typed.
+        return super().check_password(normal) or (normal != raw_password and super().check_password(raw_password))
+
+    def _get_session_auth_hash(self, secret: str | bytes | None = None) -> str:
+        """Django compares this with the one in the session: a change of it ends every session there is."""
+        usual: str = super()._get_session_auth_hash(secret=secret)  # type: ignore[misc]
+        if self.sessions_ended_at is None:
+            return usual
+        return salted_hmac("clients.sessions_ended", f"{usual}{self.sessions_ended_at.timestamp()}").hexdigest()
+
+
+def same_on_every_keyboard(password: str | None) -> str | None:
+    """One spelling for what looks the same: an "é" is one character on one keyboard and two on another."""
+    return None if password is None else unicodedata.normalize("NFKC", password)
 
 
 def every_day() -> list[int]:

@@ -1,12 +1,14 @@
-"""Signing in and out, being invited, and the demo's mailbox."""
+"""Signing in and out, being invited, and the demo's mailbox. One's own account: clients.views.own_account."""
 
+from allauth.account.utils import perform_login
+from allauth.account.views import LoginView
 from django.conf import settings
 from django.contrib import messages
-from django.contrib.auth import login
 from django.contrib.auth.decorators import login_required
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
@@ -24,9 +26,7 @@ from clients.forms import AcceptForm, InviteClientForm
 from clients.models import Client, Enquiry, Membership, OutgoingMail, User
 from clients.views import SignedInRequest
 
-BACKEND = "django.contrib.auth.backends.ModelBackend"
-
-sign_in = LoginView.as_view(template_name="clients/sign_in.html", redirect_authenticated_user=True)
+sign_in = LoginView.as_view(template_name="clients/sign_in.html")
 sign_out = LogoutView.as_view()
 
 
@@ -41,8 +41,7 @@ def sign_in_once(request: SignedInRequest, token: str) -> HttpResponse:
         except ClientsError as error:
             messages.error(request, str(error))
             return redirect("sign-in")
-        login(request, user, backend=BACKEND)
-        return redirect("home")
+        return perform_login(request, user, redirect_url=reverse("home"))
     return render(request, "clients/sign_in_once.html")
 
 
@@ -54,7 +53,8 @@ def accept(request: SignedInRequest, token: str) -> HttpResponse:
         return render(request, "clients/invitation_closed.html", {"error": error}, status=410)
     person = request.user if request.user.is_authenticated else None
     has_account = User.objects.filter(email=invitation.email).exists()
-    form = AcceptForm(request.POST or None, initial={"name": invitation.client.name if invitation.client else ""})
+    called = invitation.client.name if invitation.client else ""
+    form = AcceptForm(request.POST or None, invitation=invitation, initial={"name": called})
     if person is not None:
         # Someone with a sign-in joins with it; there is no second password.
         del form.fields["password"]
@@ -71,8 +71,8 @@ def accept(request: SignedInRequest, token: str) -> HttpResponse:
         except ClientsError as error:
             form.add_error(None, str(error))
             return render(request, "clients/accept.html", context, status=409)
-        login(request, user, backend=BACKEND)
-        return redirect("consents" if invitation.client_id else "home")
+        page = reverse("consents" if invitation.client_id else "home")
+        return redirect(page) if person else perform_login(request, user, redirect_url=page, signup=True)
     return render(request, "clients/accept.html", context)
 
 

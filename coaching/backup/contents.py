@@ -16,6 +16,7 @@ Model = type[models.Model]
 
 LEFT_OUT = {
     "sessions.session": "a live sign-in: whoever has the backup would be signed in as anybody",
+    "usersessions.usersession": "what a person reads about their live sign-ins",
     "clients.signinlink": "a way to sign in, good for a moment",
     "jobs.heartbeat": "a sign of life of a process that is gone",
 }

@@ -33,6 +33,10 @@ INSTALLED_APPS = [
     "django_htmx",
     "template_partials",
     "csp",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "allauth.usersessions",
     "jobs",
     "clients",
     "programs",
@@ -51,6 +55,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -84,13 +89,66 @@ AUTH_USER_MODEL = "clients.User"
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign-in"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
-# Length and a list of common passwords, no composition rules (NIST SP 800-63B-4, 3.1.1.2).
+# Length and what others would try; no composition rules (docs/decisions/accounts.md).
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "clients.domain.passwords.LengthValidator"},
+    {"NAME": "clients.domain.passwords.EverybodysPasswordValidator"},
+    {"NAME": "clients.domain.passwords.KnownWordsValidator"},
 ]
+PASSWORD_RESET_TIMEOUT = 60 * 60
+
+ACCOUNT_ADAPTER = "clients.accounts.adapter.AccountAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_SESSION_REMEMBER = True
+# An account begins with a letter that arrived; only a new address still has to be proven.
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_CHANGE_EMAIL = True
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_REAUTHENTICATION_REQUIRED = True
+ACCOUNT_PASSWORD_RESET_TOKEN_GENERATOR = "clients.accounts.tokens.ResetTokens"  # noqa: S105 -- a class
+# Wrong passwords are counted by clients.domain.limits, per network and device and never per account.
+ACCOUNT_RATE_LIMITS = {"login": None, "login_failed": "5/5m/key"}
+ACCOUNT_FORMS = {
+    "login": "clients.accounts.forms.SignInForm",
+    "reset_password": "clients.accounts.forms.AskForPasswordForm",
+    "reset_password_from_key": "clients.accounts.forms.NewPasswordForm",
+    "user_token": "clients.accounts.forms.ResetLinkForm",
+    "change_password": "clients.accounts.forms.ChangePasswordForm",
+    "set_password": "clients.accounts.forms.FirstPasswordForm",
+    "add_email": "clients.accounts.forms.NewAddressForm",
+    "reauthenticate": "clients.accounts.forms.ConfirmPasswordForm",
+}
+MFA_ADAPTER = "clients.accounts.second_factors.SecondFactorAdapter"
+MFA_SUPPORTED_TYPES = ["recovery_codes", "totp", "webauthn"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_WEBAUTHN_USER_VERIFICATION = "required"
+MFA_RECOVERY_CODES_SHOW_ONCE = True
+MFA_TOTP_TOLERANCE = 1
+# Every account has a proven address; a change of it under way is no reason to refuse a second factor.
+MFA_ALLOW_UNVERIFIED_EMAIL = True
+MFA_FORMS = {
+    "authenticate": "clients.accounts.forms.SignInCodeForm",
+    "reauthenticate": "clients.accounts.forms.ConfirmCodeForm",
+    "activate_totp": "clients.accounts.forms.TurnOnAppForm",
+    "add_webauthn": "clients.accounts.forms.AddPasskeyForm",
+    "login_webauthn": "clients.accounts.forms.SignInByPasskeyForm",
+}
+# The proxy in front adds the address it saw as the last one; without a proxy anybody could write this header.
+ALLAUTH_TRUSTED_PROXY_COUNT = int(env.bool("PURLIN_BEHIND_PROXY", default=False))
+
+# Holds counts of tries and used codes, which all web processes have to share. A migration makes the table.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "purlin_cache",
+        "OPTIONS": {"MAX_ENTRIES": 100_000},
+    }
+}
 
 SQLITE_OPTIONS = {
     "timeout": 20,

@@ -273,7 +273,7 @@ def test_names_addresses_and_tokens_of_letters_are_never_logged(things, cast, se
         link = reverse("sign-in-once", args=[things.sign_in_token])
         opened = [visitor.get(letter), visitor.get(link), visitor.post(link)]
         visitor.logout()
-        refused = visitor.post(reverse("sign-in"), {"username": f"{CANARY}@example.test", "password": CANARY})
+        refused = visitor.post(reverse("sign-in"), {"login": f"{CANARY}@example.test", "password": CANARY})
 
     assert invited.status_code == 302
     assert [answer.status_code for answer in opened] == [200, 200, 302]
@@ -300,7 +300,9 @@ def test_no_address_logs_what_it_is_asked_or_sent(things, person):
                     access._whole(browser.post(url, body, query_params={"q": CANARY}, **kind))
                     transaction.set_rollback(True)
 
-    assert {line["route"] for line in printed.lines() if "route" in line} >= {*access.ROUTES}
+    # Two names of one address are logged as the first.
+    routes = {resolve(reverse(name, kwargs=route.kwargs(things))).view_name for name, route in access.ROUTES.items()}
+    assert {line["route"] for line in printed.lines() if "route" in line} >= routes
     cookies = [cookie.value for cookie in browser.cookies.values() if cookie.value]
     assert_silent(printed, things.invitation_token, things.sign_in_token, *cookies)
 
@@ -308,7 +310,7 @@ def test_no_address_logs_what_it_is_asked_or_sent(things, person):
 def canaries_for(sent: object) -> object:
     """The same with a canary for every text, and in the fields that take one."""
     if isinstance(sent, dict):
-        texts = ["name", "email", "text", "note", "title", "question", "message", "cue", "password", "username", "goal"]
+        texts = ["name", "email", "text", "note", "title", "question", "message", "cue", "password", "login", "goal"]
         return dict.fromkeys(texts, CANARY) | {name: canaries_for(value) for name, value in sent.items()}
     if isinstance(sent, list):
         return [canaries_for(each) for each in sent]

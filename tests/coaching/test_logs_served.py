@@ -149,7 +149,7 @@ def test_served_processes_print_json_and_no_words_of_anybody(served, mail_server
     token = secrets.token_urlsafe(32)
 
     assert site.ask("GET", f"/invitations/{token}/?q={CANARY}").status == 410
-    assert site.ask("POST", "/sign-in/", {"username": f"{CANARY}@x.example", "password": CANARY}).status < 500
+    assert site.ask("POST", "/sign-in/", {"login": f"{CANARY}@x.example", "password": CANARY}).status < 500
     assert site.ask("GET", f"/{CANARY}/").status == 404
     assert site.ask("GET", "/", Host=f"{CANARY}.example").status == 400
     assert site.ask("POST", "/pain/", {"note": CANARY}, Origin=f"https://{CANARY}.example").status == 403

@@ -1,0 +1,1 @@
+"""Where the accounts' library (django-allauth) meets our letters, forms, limits and ids."""

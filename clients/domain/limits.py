@@ -1,0 +1,68 @@
+"""How many wrong tries are answered before one has to wait: per address and network, never per account.
+
+A stranger can make only themself wait: what they use up belongs to the network they come from. A device that has
+signed in before has tries of its own, so it gets in while somebody else hammers the account.
+"""
+
+import hashlib
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.core.cache import cache
+
+from clients.errors import TooManyTries
+
+
+@dataclass(frozen=True)
+class Limit:
+    """This many tries may fail in this time."""
+
+    name: str
+    tries: int
+    seconds: int
+
+
+ADDRESS_FROM_NETWORK = Limit("address-from-network", tries=5, seconds=5 * 60)
+# Many people of one house share an address to the outside; only what fails is counted.
+NETWORK = Limit("network", tries=50, seconds=60 * 60)
+DEVICE = Limit("device", tries=10, seconds=5 * 60)
+
+Release = Callable[[], object]
+
+
+def take_try(email: str, *, network: str, device: str | None) -> Release:
+    """Use up one try, before the password is looked at; call what comes back when the try was right.
+
+    Taken first, so that a hundred tries at once are not a hundred answers. Raises TooManyTries.
+    """
+    if device is not None:
+        return _take(DEVICE, f"{email}|{device}")
+    release = _take(NETWORK, network)
+    try:
+        release_address = _take(ADDRESS_FROM_NETWORK, f"{email}|{network}")
+    except TooManyTries:
+        # Whoever waits for one address has not failed at others.
+        release()
+        raise
+
+    def release_both() -> None:
+        release()
+        release_address()
+
+    return release_both
+
+
+def _take(limit: Limit, whose: str) -> Release:
+    """A limit is so many places in the cache. Only one process can add a place, so nothing is counted twice or lost."""
+    places = [f"tries:{limit.name}:{_digest(whose)}:{number}" for number in range(limit.tries)]
+    taken = cache.get_many(places)
+    for place in places:
+        if place not in taken and cache.add(place, time.time() + limit.seconds, limit.seconds):
+            return lambda: cache.delete(place)
+    free_at = min(taken.values(), default=time.time() + limit.seconds)
+    raise TooManyTries(seconds=max(1, round(free_at - time.time())))
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.lower().encode()).hexdigest()
