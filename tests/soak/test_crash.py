@@ -4,7 +4,7 @@ import pytest
 
 from tests.faults.test_crash import crash, on_both_databases
 
-MINUTES = 8
+MINUTES = 7
 
 
 @pytest.mark.slow
