@@ -10,7 +10,7 @@ from allauth.core.internal.ratelimit import get_ip
 from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -56,7 +56,7 @@ class AccountAdapter(DefaultAccountAdapter):
 
     def respond_user_inactive(self, request: HttpRequest, user: User) -> HttpResponse:
         messages.error(request, _("This account is closed. Ask your coach or the practice."))
-        return HttpResponse(status=302, headers={"Location": reverse("sign-in")})
+        return redirect("sign-in")
 
     def post_login(self, request: HttpRequest, user: User, *, signup: bool, **rest: Any) -> HttpResponse:
         response = super().post_login(request, user, signup=signup, **rest)

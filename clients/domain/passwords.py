@@ -52,6 +52,9 @@ class EverybodysPasswordValidator(CommonPasswordValidator):
     """The list that ships with Django, also of passwords that only repeat one of it, or a row of keys."""
 
     def validate(self, password: str, user: User | None = None) -> None:
+        if len(password) > LONGEST:
+            # Refused already; to look for repetitions in a megabyte would take minutes.
+            return
         folded = password.casefold().strip()
         repeated = _shortest_repeated(folded)
         is_a_row = any(repeated in (row * 2) or repeated[::-1] in (row * 2) for row in ROWS)

@@ -9,7 +9,7 @@ class ShowPassword extends HTMLElement {
 
   #equip(input) {
     const button = makeButton(text("password-show"), () => show(input.type === "password"), {
-      class: "button button--quiet", "aria-pressed": "false", "aria-controls": input.id,
+      class: "button button--quiet", "aria-label": text("password-show-all"), "aria-pressed": "false", "aria-controls": input.id,
     })
     const show = (shown) => {
       input.type = shown ? "text" : "password"

@@ -14,7 +14,7 @@ from django.core.exceptions import PermissionDenied, SuspiciousOperation
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.test import Client as Browser
-from django.urls import include, path, reverse
+from django.urls import include, path, resolve, reverse
 
 import jobs
 from clients.models import User
