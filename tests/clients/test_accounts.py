@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from io import StringIO
 
 import pytest
 import time_machine
@@ -10,6 +11,7 @@ from allauth.mfa.models import Authenticator
 from allauth.mfa.totp.internal.auth import format_hotp_value, hotp_value
 from allauth.usersessions.models import UserSession
 from django.core import mail
+from django.core.management import CommandError, call_command
 from django.test import Client as Browser
 from django.test import TestCase
 from django.urls import resolve, reverse
@@ -564,3 +566,13 @@ def test_no_letter_about_an_account_links_to_what_changes_by_opening(person):
         assert Browser().get(link_in(letter), follow=True).status_code == 200
 
     assert User.objects.filter(pk=person.pk).values("password", "email").get() == before
+
+
+def test_command_for_lost_second_factors_names_who_is_unknown(person):
+    turn_app_on(confirmed(person))
+
+    call_command("take_second_factors", person.email.upper(), stdout=StringIO())
+
+    assert is_in(browser_of(person))
+    with pytest.raises(CommandError, match="Nobody signs in"):
+        call_command("take_second_factors", "nobody@example.test")
