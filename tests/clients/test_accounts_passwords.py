@@ -89,6 +89,6 @@ def test_longest_hostile_password_is_judged_at_once():
     began = time.perf_counter()
 
     with pytest.raises(ValidationError):
-        validate_password("ab" * 1_000_000, ADA)
+        validate_password("ab" * 100_000 + "c", ADA)
 
     assert time.perf_counter() - began < 2
