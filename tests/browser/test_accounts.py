@@ -234,3 +234,60 @@ def test_codes_work_without_scripts(phones, live_server, person):
     secret, codes = turn_on_codes(page, live_server.url)
 
     assert (len(secret), len(codes)) == (32, 10)
+
+
+def type_a_note_while_the_sign_in_runs_out(page, base, someone):
+    page.goto(f"{base}/clients/{someone.uuid}/notes/")
+    page.get_by_label("What to remember").fill("Trains at night this month.")
+    page.get_by_label("Day").fill("2026-03-02")
+    page.context.clear_cookies(name="sessionid")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+
+
+def sign_in_again(page, person):
+    page.get_by_label("E-mail address").fill(person.email)
+    page.get_by_label("Password", exact=True).fill(f.PASSWORD)
+    page.get_by_role("button", name="Sign in", exact=True).click()
+    expect(page.get_by_role("button", name="Sign out")).to_be_visible()
+
+
+@pytest.fixture
+def someone(person):
+    client = f.ClientFactory(practice=person.memberships.get().practice)
+    f.AssignmentFactory(client=client, coach=person.memberships.get())
+    return client
+
+
+def test_what_was_typed_is_there_after_signing_in_again(phones, live_server, person, someone):
+    page = phones()
+    sign_in(page, live_server.url, person)
+    type_a_note_while_the_sign_in_runs_out(page, live_server.url, someone)
+
+    sign_in_again(page, person)
+
+    expect(page.get_by_label("What to remember")).to_have_value("Trains at night this month.")
+    expect(page.get_by_text("What you typed is here again.")).to_be_visible()
+
+
+def test_what_was_typed_is_for_nobody_else(phones, live_server, person, someone):
+    page, colleague = phones(), f.MembershipFactory(practice=someone.practice, role="owner").user
+    sign_in(page, live_server.url, person)
+    type_a_note_while_the_sign_in_runs_out(page, live_server.url, someone)
+
+    sign_in_again(page, colleague)
+
+    expect(page.get_by_label("What to remember")).to_have_value("")
+    assert page.evaluate("sessionStorage.getItem('typed')") is None
+
+
+def test_what_was_sent_is_not_put_back(phones, live_server, person, someone):
+    page = phones()
+    sign_in(page, live_server.url, person)
+    page.goto(f"{live_server.url}/clients/{someone.uuid}/notes/")
+    page.get_by_label("What to remember").fill("Trains at night this month.")
+    page.get_by_label("Day").fill("2026-03-02")
+    page.get_by_role("button", name="Keep").click()
+
+    expect(page.get_by_label("What to remember")).to_have_value("")
+    assert page.evaluate("sessionStorage.getItem('typed')") is None
