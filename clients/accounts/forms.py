@@ -13,10 +13,12 @@ from allauth.mfa.totp import forms as totp
 from allauth.mfa.webauthn import forms as webauthn
 from django import forms
 from django.core.cache import cache
+from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 from fido2.utils import websafe_decode, websafe_encode
 
 from clients.accounts.fields import NewPasswordField
+from clients.domain.limits import may_write_to
 from clients.models import User
 
 # A code is good for its half minute and one before and after.
@@ -43,6 +45,11 @@ class AskForPasswordForm(account.ResetPasswordForm):
         _without_placeholders(self)
         self.fields["email"].label = _("E-mail address")
         self.fields["email"].widget.attrs["autocomplete"] = "username"
+
+    def save(self, request: HttpRequest, **kwargs: Any) -> str:
+        """Nobody's mailbox is filled by strangers, and nobody is refused: the page says the same as ever."""
+        email = self.cleaned_data["email"]
+        return super().save(request, **kwargs) if may_write_to(email) else email
 
 
 class ResetLinkForm(account.UserTokenForm):

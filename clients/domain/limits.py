@@ -28,6 +28,9 @@ ADDRESS_FROM_NETWORK = Limit("address-from-network", tries=5, seconds=5 * 60)
 NETWORK = Limit("network", tries=50, seconds=60 * 60)
 DEVICE = Limit("device", tries=10, seconds=5 * 60)
 
+# Anybody can ask for them; each is as good as the next, so the rest of the hour brings no more.
+LETTERS = Limit("letters", tries=3, seconds=60 * 60)
+
 Release = Callable[[], object]
 
 
@@ -51,6 +54,15 @@ def take_try(email: str, *, network: str, device: str | None) -> Release:
         release_address()
 
     return release_both
+
+
+def may_write_to(email: str) -> bool:
+    """Whether one more letter that anybody may ask for goes to this address now. Asked alike for unknown ones."""
+    try:
+        _take(LETTERS, email)
+    except TooManyTries:
+        return False
+    return True
 
 
 def _take(limit: Limit, whose: str) -> Release:

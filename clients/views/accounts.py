@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.csrf import csrf_failure
 from django.views.decorators.http import require_GET, require_http_methods
 
 from clients.choices import EnquiryState
@@ -28,6 +29,13 @@ from clients.views import SignedInRequest
 
 sign_in = LoginView.as_view(template_name="clients/sign_in.html")
 sign_out = LogoutView.as_view()
+
+
+def form_not_from_here(request: SignedInRequest, reason: str = "") -> HttpResponse:
+    """Signing in changes the token of every open page: a second press, or a second tab, is in already."""
+    if request.path == reverse("sign-in") and request.user.is_authenticated:
+        return redirect("home")
+    return csrf_failure(request, reason)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -112,7 +112,7 @@ ACCOUNT_EMAIL_NOTIFICATIONS = True
 ACCOUNT_REAUTHENTICATION_REQUIRED = True
 ACCOUNT_PASSWORD_RESET_TOKEN_GENERATOR = "clients.accounts.tokens.ResetTokens"  # noqa: S105 -- a class
 # Wrong passwords are counted by clients.domain.limits, per network and device and never per account.
-ACCOUNT_RATE_LIMITS = {"login": None, "login_failed": "5/5m/key"}
+ACCOUNT_RATE_LIMITS = {"login": None, "login_failed": "5/5m/key", "reset_password": "20/m/ip"}
 ACCOUNT_FORMS = {
     "login": "clients.accounts.forms.SignInForm",
     "reset_password": "clients.accounts.forms.AskForPasswordForm",
@@ -206,6 +206,7 @@ JOBS_TIME_LIMIT_SECONDS = 3600
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+CSRF_FAILURE_VIEW = "clients.views.accounts.form_not_from_here"
 CSRF_COOKIE_HTTPONLY = False  # our scripts read the token for htmx and uploads
 X_FRAME_OPTIONS = "DENY"
 SECURE_CONTENT_TYPE_NOSNIFF = True

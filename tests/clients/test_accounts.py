@@ -124,6 +124,23 @@ def test_second_press_of_sign_in_still_leads_in(person):
     assert (again.status_code, is_in(browser)) == (302, True)
 
 
+def test_sign_in_from_a_second_tab_is_in_already(person):
+    browser = Browser(enforce_csrf_checks=True)
+    token = browser.get(reverse("sign-in")).context["csrf_token"]
+    sent = {"login": person.email, "password": f.PASSWORD, "csrfmiddlewaretoken": str(token)}
+    browser.post(reverse("sign-in"), sent)
+
+    answer = browser.post(reverse("sign-in"), sent)
+
+    assert (answer.status_code, answer["Location"]) == (302, reverse("home"))
+
+
+def test_sign_in_form_of_another_house_is_refused(person):
+    answer = Browser(enforce_csrf_checks=True).post(reverse("sign-in"), {"login": person.email, "password": f.PASSWORD})
+
+    assert answer.status_code == 403
+
+
 def test_account_of_an_invited_person_has_a_proven_address(person):
     assert list(EmailAddress.objects.filter(user=person).values_list("email", "verified", "primary")) == [
         (person.email, True, True)
@@ -159,6 +176,16 @@ def test_unknown_address_gets_no_letter():
     Browser().post(reverse("account_reset_password"), {"email": "nobody@example.test"})
 
     assert (OutgoingMail.objects.count(), mail.outbox) == (0, [])
+
+
+def test_strangers_cannot_fill_a_mailbox_nor_close_the_page(person):
+    answers = [
+        Browser().post(reverse("account_reset_password"), {"email": person.email}, REMOTE_ADDR=f"192.0.2.{n}")
+        for n in range(1, 9)
+    ]
+
+    assert {answer["Location"] for answer in answers} == {reverse("account_reset_password_done")}
+    assert len(letters_to(person.email)) == 3
 
 
 def reset_link(user):
