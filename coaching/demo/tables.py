@@ -16,5 +16,6 @@ def make_tables() -> None:
             for model in apps.get_models():
                 if model._meta.can_migrate(connection):
                     editor.create_model(model)
+        call_command("createcachetable", verbosity=0)
         call_command("migrate", fake=True, verbosity=0)
     call_command("migrate", verbosity=0)
