@@ -19,6 +19,9 @@ CONTENT = os.urandom(5000)
 # Every question that a clip's path asks.
 QUESTIONS = {
     "put": lambda storage, path: storage.put(path, "clips/a"),
+    "save": lambda storage, path: storage.save("clips/a", ContentFile(CONTENT)),
+    "open": lambda storage, path: storage.open("clips/a"),
+    "exists": lambda storage, path: storage.exists("clips/a"),
     "look_up": lambda storage, path: storage.look_up("clips/a"),
     "open_part": lambda storage, path: storage.open_part("clips/a", 0, 10),
     "fetch": lambda storage, path: storage.fetch("clips/a", path),
@@ -130,7 +133,7 @@ def test_server_that_says_404_when_it_deletes_is_understood(storage_at, answerin
 
 
 @on_s3
-@pytest.mark.parametrize("ask", [QUESTIONS[name] for name in ("look_up", "open_part", "fetch")])
+@pytest.mark.parametrize("ask", [QUESTIONS[name] for name in ("open", "look_up", "open_part", "fetch")])
 def test_missing_file_is_told_from_a_missing_storage(storage, made, ask):
     with pytest.raises(FileNotFoundError):
         ask(storage, made)
