@@ -1,6 +1,6 @@
 """A ten per cent decline: found within three exposures of a movement, against alarms without one."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 
@@ -9,9 +9,13 @@ import numpy as np
 from methods.evaluation.stalls import CVS
 from methods.evaluation.trainees import Trainee, make_trainee, train_week
 from methods.plateau import fell_together
-from methods.verdict import sudden_drop
+from methods.verdict import SUDDEN_DROP_MIN_EARLIER, sudden_drop
 
 DROP_WEEK, LAST_WEEK, EXPOSURES = 16, 24, 3
+
+
+# In the order of the tuples below.
+RULES = ("a movement's own CUSUM", "all movements together", "either")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,10 +25,8 @@ class Drop:
     cv_pct: float
     judged: int  # movements with enough before the drop and three exposures after it
     found: int
-    client_found: bool
-    together_found: bool
-    together_alarms: int
-    alarms_before: int  # looks with an alarm although nothing fell, counted once in a row
+    client_found: tuple[bool, ...]  # by rule
+    alarms: tuple[int, ...]  # by rule: alarms that began although nothing fell
     weeks_before: int
 
 
@@ -36,27 +38,43 @@ def live(seed: int) -> Drop:
     trainee.drop_week, trainee.drop_share = float(DROP_WEEK), 0.10
     for week in range(LAST_WEEK):
         train_week(rng, trainee, week)
-    judged = found = alarms = 0
+    judged, found = _by_movement(trainee)
+    before, after = _looks(trainee)
+    alarms = tuple(_onsets([look[rule] for look in before]) for rule in range(3))
+    client_found = tuple(any(look[rule] for look in after) for rule in range(3))
+    return Drop(cv, judged, found, client_found, alarms, DROP_WEEK)
+
+
+def _by_movement(trainee: Trainee) -> tuple[int, int]:
+    judged = found = 0
     for movement in trainee.movements:
         before = [value for day, value in movement.seen if day < 7 * DROP_WEEK]
         after = [value for day, value in movement.seen if day >= 7 * DROP_WEEK][:EXPOSURES]
-        alarmed = [sudden_drop(before[:count]) for count in range(1, len(before) + 1)]
-        alarms += sum(now and not last for last, now in zip([False, *alarmed], alarmed, strict=False))
-        if len(before) >= 8 and len(after) == EXPOSURES:
+        if len(before) >= SUDDEN_DROP_MIN_EARLIER and len(after) == EXPOSURES:
             judged += 1
             found += any(sudden_drop(before + after[: count + 1]) for count in range(EXPOSURES))
-    together, cried = _together(trainee)
-    return Drop(cv, judged, found, found > 0, together, cried, alarms, DROP_WEEK)
+    return judged, found
 
 
-def _together(trainee: Trainee) -> tuple[bool, int]:
-    """Look after every training day with the joined rule: found by the third day after the drop, and cried before."""
-    seen = {str(i): movement.seen for i, movement in enumerate(trainee.movements)}
-    days = sorted({day for points in seen.values() for day, _ in points})
-    before = [fell_together(seen, as_of_day=day) for day in days if day < 7 * DROP_WEEK]
-    after = [day for day in days if day >= 7 * DROP_WEEK][:EXPOSURES]
-    cried = sum(now and not last for last, now in zip([False, *before], before, strict=False))
-    return any(fell_together(seen, as_of_day=day) for day in after), cried
+Look = tuple[bool, bool, bool]
+
+
+def _looks(trainee: Trainee) -> tuple[list[Look], list[Look]]:
+    """Look after every training day before the drop, and after the first three from it on."""
+    days = sorted({day for movement in trainee.movements for day, _ in movement.seen})
+    before = [_look(trainee, day) for day in days if day < 7 * DROP_WEEK]
+    return before, [_look(trainee, day) for day in [d for d in days if d >= 7 * DROP_WEEK][:EXPOSURES]]
+
+
+def _look(trainee: Trainee, day: float) -> Look:
+    seen = {str(i): [p for p in movement.seen if p[0] <= day] for i, movement in enumerate(trainee.movements)}
+    alone = any(sudden_drop([value for _, value in points]) for points in seen.values())
+    together = fell_together(seen, as_of_day=day)
+    return alone, together, alone or together
+
+
+def _onsets(alarmed: Sequence[bool]) -> int:
+    return sum(now and not last for last, now in zip([False, *alarmed], alarmed, strict=False))
 
 
 def lives(seeds: Iterable[int]) -> list[Drop]:

@@ -24,7 +24,8 @@ DETECTORS: dict[str, Detector] = {
     "trend not significant": detectors.not_significant,
     "fixed threshold": detectors.fixed_threshold,
 }
-CURVES = ("ours, with check-ins", "ours, movements joined", "ours, one movement", "reference (told more)")
+WITH_CHECK_INS, JOINED, REFERENCE = "ours, with check-ins", "ours, movements joined", "reference (told more)"
+CURVES = (WITH_CHECK_INS, JOINED, "ours, one movement", REFERENCE)
 CVS, AGES, FREQUENCIES = (2.5, 5.0, 8.0), (4, 26, 52), (1, 2, 3)
 FIRST_LOOK, LAST_WEEK, WATCHED = 8, 40, 16
 NO_SCORE = -90.0
@@ -98,6 +99,15 @@ class Figures:
     def alarms_per_client(self) -> float:
         """False alarms per client and 16 weeks, over all movements."""
         return WATCHED * self.false_alarms / self.client_weeks if self.client_weeks else 0.0
+
+    @property
+    def alarms_interval(self) -> tuple[float, float]:
+        """The 95 % interval of that rate, as if alarms came independently (Byar's approximation)."""
+        per_client = WATCHED / self.client_weeks if self.client_weeks else 0.0
+        low, high = self.false_alarms, self.false_alarms + 1
+        below = low * (1 - 1 / (9 * low) - 1.96 / (3 * low**0.5)) ** 3 if low else 0.0
+        above = high * (1 - 1 / (9 * high) + 1.96 / (3 * high**0.5)) ** 3
+        return below * per_client, above * per_client
 
 
 def figures(people: Iterable[Life], name: str, threshold: float) -> Figures:
