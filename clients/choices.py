@@ -167,6 +167,7 @@ class ReadKind(models.TextChoices):
     CLIP = "clip", _("Clip")
     EXPORT = "export", _("Export")
     NOTES = "notes", _("Notes")
+    CHECK_IN = "check_in", _("Check-ins")
 
 
 class EnquiryState(models.TextChoices):

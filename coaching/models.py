@@ -31,6 +31,7 @@ class UnseenChange(models.Model):
 
     left_by_changes_of: ClassVar[tuple[str, ...]] = (
         "clients.BodyMass",
+        "clients.CheckIn",
         "clients.Clearance",
         "clients.Client",
         "clients.ConsentEvent",

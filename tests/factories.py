@@ -11,6 +11,7 @@ from clients.models import (
     AccessRecord,
     Assignment,
     BodyMass,
+    CheckIn,
     Clearance,
     Client,
     ClientStateChange,
@@ -173,6 +174,18 @@ class BodyMassFactory(_OfClient):
     entered = 80
     unit = c.MassUnit.KG
     mass_kg = 80
+
+
+class CheckInFactory(_OfClient):
+    class Meta:
+        model = CheckIn
+
+    week = MONDAY
+    due_on = MONDAY + datetime.timedelta(days=6)
+    told_on = factory.SelfAttribute("due_on")
+    time_zone = "UTC"
+    told_at = NOON
+    fatigue = sleep = soreness = stress = mood = 3
 
 
 class PlaceFactory(_OfClient):

@@ -10,6 +10,7 @@ from clients.models.care import (
     PinnedLine,
     SetUpCheck,
 )
+from clients.models.check_ins import CheckIn
 from clients.models.consent import ConsentEvent
 from clients.models.enquiry import Enquiry, EnquiryAnswer
 from clients.models.equipment import EquipmentItem, Place
@@ -32,6 +33,7 @@ __all__ = [
     "AccessRecord",
     "Assignment",
     "BodyMass",
+    "CheckIn",
     "Clearance",
     "Client",
     "ClientFact",

@@ -177,6 +177,8 @@ class Client(PracticeRow):
     mass_unit = models.CharField(max_length=2, choices=MassUnit, default=MassUnit.KG)
     length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CM)
     check_in_weekday = models.PositiveSmallIntegerField(choices=Weekday, default=Weekday.SUNDAY)
+    # Letters on the check-in day and after it; the client turns them off.
+    check_in_reminders = models.BooleanField(default=True)
     # ISO 3166-1 alpha-2 of where the client is now: the emergency number follows it.
     country = models.CharField(max_length=2, blank=True)
     body_mass_hidden = models.BooleanField(default=False)

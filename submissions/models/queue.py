@@ -25,6 +25,10 @@ class Submission(ClientRow):
 
     kind = models.CharField(max_length=10, choices=SubmissionKind)
     clip = models.OneToOneField(Clip, null=True, blank=True, on_delete=models.PROTECT, related_name="submission")
+    # As it was when it arrived; what stands now is the current version of the same week.
+    check_in = models.OneToOneField(
+        "clients.CheckIn", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     # What a question is about; a clip knows its own.
     movement = models.ForeignKey(MovementRevision, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     text = models.TextField(blank=True, max_length=4000)
@@ -42,6 +46,10 @@ class Submission(ClientRow):
         constraints = [
             models.CheckConstraint(
                 condition=~Q(kind="clip") | Q(clip__isnull=False), name="a_clip_submission_has_its_clip"
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind="check_in") | Q(check_in__isnull=False),
+                name="a_check_in_submission_has_its_check_in",
             ),
             models.CheckConstraint(
                 condition=~Q(state="answered") | Q(answered_at__isnull=False), name="answered_at_a_time"
