@@ -118,3 +118,7 @@ class TooManyTries(ClientsError):
     def __init__(self, *, seconds: int) -> None:
         super().__init__()
         self.seconds = seconds
+
+
+class NoCheckInAsked(ClientsError):
+    message = _("No check-in is asked for at the moment, or it was of a week that is over.")

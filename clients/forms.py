@@ -713,3 +713,49 @@ class GuardianPhoneForm(forms.Form):
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
     )
+
+
+LEAST_KG, MOST_KG = 20, 400
+LEAST_LB, MOST_LB = 45, 880
+
+
+def mass_from(text: str, unit: str) -> Decimal | None:
+    """A body mass as people write it, with a point or a comma. Raises ValidationError."""
+    if not text.strip():
+        return None
+    low, high = (LEAST_LB, MOST_LB) if unit == MassUnit.LB else (LEAST_KG, MOST_KG)
+    entered = forms.DecimalField(max_digits=6, decimal_places=2).clean(text.strip().replace(",", "."))
+    if not low <= entered <= high:
+        raise ValidationError(
+            _("Between %(low)s and %(high)s; please look at the unit too.") % {"low": low, "high": high}
+        )
+    return Decimal(entered)
+
+
+class BodyMassForm(forms.Form):
+    """A dated body mass. The same day again corrects it."""
+
+    on = forms.DateField(label=_("Day"), widget=forms.DateInput(attrs={"type": "date"}))
+    mass = forms.CharField(
+        label=_("Body mass"),
+        max_length=10,
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+    mass_unit = forms.ChoiceField(label=_("Unit"), choices=MassUnit.choices)
+
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["on"].widget.attrs["max"] = today.isoformat()
+
+    def clean_on(self) -> datetime.date:
+        on: datetime.date = self.cleaned_data["on"]
+        if on > self.today:
+            raise ValidationError(_("This day is still to come."))
+        return on
+
+    def clean_mass(self) -> Decimal:
+        mass = mass_from(self.cleaned_data["mass"], self.data.get("mass_unit", ""))
+        if mass is None:
+            raise ValidationError(_("Please type a number."))
+        return mass

@@ -1,6 +1,17 @@
 from django.urls import path
 
-from clients.views import accounts, enquiries, equipment, guardians, intake, notes, own_account, practice, safety
+from clients.views import (
+    accounts,
+    body_mass,
+    enquiries,
+    equipment,
+    guardians,
+    intake,
+    notes,
+    own_account,
+    practice,
+    safety,
+)
 
 urlpatterns = [
     path("sign-in/", accounts.sign_in, name="sign-in"),
@@ -57,6 +68,7 @@ urlpatterns = [
     path("practice/team/<uuid:member_uuid>/", practice.member, name="member"),
     path("practice/team/<uuid:member_uuid>/role/", practice.member_role, name="member-role"),
     path("practice/team/<uuid:member_uuid>/end/", practice.end_member, name="end-member"),
+    path("my/body-mass/", body_mass.my_body_mass, name="my-body-mass"),
     path("my/places/", equipment.my_places, name="my-places"),
     path("my/places/<uuid:place_uuid>/", equipment.my_place, name="my-place"),
     path("my/places/<uuid:place_uuid>/change/", equipment.change_place, name="change-place"),

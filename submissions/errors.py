@@ -74,3 +74,11 @@ class VerdictMissing(SubmissionsError):
 
 class NoSuchMoment(SubmissionsError):
     message = _("A note points at a moment that the clip does not have.")
+
+
+class CheckInChanged(SubmissionsError):
+    message = _("The client has told this check-in anew while you were reading. Please look again.")
+
+
+class QuestionUnanswered(SubmissionsError):
+    message = _("There is a question in this check-in. Please answer it with a few words.")

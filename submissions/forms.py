@@ -2,6 +2,8 @@
 
 import datetime
 import json
+import uuid
+from decimal import Decimal
 from typing import Any, cast
 
 from django import forms
@@ -9,10 +11,14 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from clients.choices import PromisesMeanwhile
-from clients.models import Client, Membership
+from clients.choices import MassUnit, PromisesMeanwhile, Weekday
+from clients.domain.check_ins import SAID
+from clients.forms import mass_from
+from clients.library.check_ins import ITEMS
+from clients.models import CheckIn, Client, Membership
 from programs.models import MovementRevision
 from submissions.choices import CameraSide, Verdict
+from submissions.domain.checking_in import Mass
 from submissions.domain.reviewing import Note
 from submissions.models import Review, Submission
 from submissions.queries import prescribed_movements
@@ -69,6 +75,94 @@ def _name_of(movement: MovementRevision) -> str:
     return movement.name
 
 
+def _scale(first: int, last: int) -> list[tuple[int, str]]:
+    return [(number, str(number)) for number in range(first, last + 1)]
+
+
+class NumberChoice(forms.TypedChoiceField):
+    """A row of numbers; none chosen is no answer."""
+
+    widget = forms.RadioSelect
+
+    def __init__(self, *, first: int, last: int, **kwargs: Any) -> None:
+        super().__init__(choices=_scale(first, last), coerce=int, empty_value=None, required=False, **kwargs)
+
+
+class CheckInForm(forms.Form):
+    """How a week was. Everything may be left out, but not all of it."""
+
+    confidence = NumberChoice(
+        first=0,
+        last=10,
+        label=_("How sure are you that you will do the training of the coming week?"),
+        help_text=_("0: not at all. 10: certain."),
+    )
+    activity = forms.CharField(
+        label=_("Anything else you did: sport, walks, heavy work"), required=False, max_length=500
+    )
+    mass = forms.CharField(
+        label=_("Body mass, if you like"),
+        required=False,
+        max_length=10,
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+    mass_unit = forms.ChoiceField(label=_("Unit"), choices=MassUnit.choices, required=False)
+    note = forms.CharField(
+        label=_("Anything your coach should know"),
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3, "maxlength": 2000}),
+    )
+    question = forms.CharField(
+        label=_("A question to your coach"),
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 2, "maxlength": 2000}),
+    )
+    due_on = forms.DateField(widget=forms.HiddenInput)
+    seen = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, client: Client, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for item in ITEMS:
+            ends = _("1: %(low)s. 5: %(high)s.") % {"low": item.low, "high": item.high}
+            self.fields[item.code] = NumberChoice(first=1, last=5, label=item.question, help_text=ends)
+        self.order_fields([item.code for item in ITEMS])
+        self.fields["mass_unit"].initial = client.mass_unit
+        if client.body_mass_hidden:
+            del self.fields["mass"], self.fields["mass_unit"]
+
+    def numbers(self) -> list[forms.BoundField]:
+        return [self[item.code] for item in ITEMS]
+
+    def clean_mass(self) -> Decimal | None:
+        return mass_from(self.cleaned_data["mass"], self.data.get("mass_unit", ""))
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        told = [data.get(name) for name in (*SAID, "mass")]
+        if not self.errors and all(value in {None, ""} for value in told):
+            raise ValidationError(_("Nothing is filled in yet. One answer is enough."))
+        return data
+
+    def said(self) -> dict[str, Any]:
+        return {name: self.cleaned_data[name] for name in SAID}
+
+    def told_mass(self) -> Mass | None:
+        entered = self.cleaned_data.get("mass")
+        return Mass(entered, self.cleaned_data["mass_unit"] or MassUnit.KG) if entered is not None else None
+
+
+def check_in_as_typed(check_in: CheckIn) -> dict[str, Any]:
+    """What the form showed when this was told."""
+    return {name: getattr(check_in, name) for name in SAID} | {"due_on": check_in.due_on, "seen": check_in.uuid}
+
+
+class CheckInHabitsForm(forms.Form):
+    weekday = forms.TypedChoiceField(label=_("My check-in day"), choices=Weekday.choices, coerce=int)
+    reminders = forms.BooleanField(label=_("Remind me by e-mail"), required=False)
+
+
 class ReviewForm(forms.Form):
     """The coach's answer. Of a clip: verdict, one good thing, one cue, notes. Of a question: words."""
 
@@ -95,6 +189,10 @@ class ReviewForm(forms.Form):
                 del self.fields[name]
             self.fields["cue"].label = _("A cue, if you have one")
             self.fields["message"].required = True
+
+    def seen(self) -> uuid.UUID | None:
+        """The version of a check-in that the coach had on the page."""
+        return seen_version(self.data.get("seen", ""))
 
     def clean_notes(self) -> list[Note]:
         try:
@@ -125,6 +223,13 @@ class ReviewForm(forms.Form):
             "message": said["message"],
             "notes": said.get("notes", []),
         }
+
+
+def seen_version(text: str) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(text)
+    except ValueError:
+        return None
 
 
 def _note(entry: Any) -> Note:

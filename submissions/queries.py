@@ -7,7 +7,7 @@ from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 
 import jobs
 from clients.choices import AssignmentKind
-from clients.models import Assignment, Client, PainReport, ProtectedArea, User
+from clients.models import Assignment, CheckIn, Client, PainReport, ProtectedArea, User
 from programs.choices import BlockState
 from programs.models import MovementRevision, Prescription
 from submissions.choices import ClipState, SubmissionKind
@@ -53,13 +53,20 @@ def answer_of(submission: Submission) -> Review | None:
 
 
 def sent_by(user: User) -> QuerySet[Submission]:
-    """A client's clips and questions, the newest first, with what is needed to film a failed one again."""
+    """All that a client sent, the newest first, with what is needed to film a failed clip again."""
     filmed = Prescription.objects.filter(
         group__section__session=OuterRef("clip__scheduled__session"), lineage=OuterRef("clip__lineage")
     )
-    own = Submission.objects.own(user).filter(kind__in=[SubmissionKind.CLIP, SubmissionKind.QUESTION])
-    shown = own.select_related("client", "clip__movement", "clip__scheduled", "movement").defer("clip__frame_times")
+    own = Submission.objects.own(user)
+    shown = own.select_related("client", "clip__movement", "clip__scheduled", "movement", "check_in").defer(
+        "clip__frame_times"
+    )
     return with_reviews(shown.annotate(filmed=Subquery(filmed.values("uuid")[:1])).order_by("-submitted_at", "-pk"))
+
+
+def clips_and_questions(user: User) -> QuerySet[Submission]:
+    """Check-ins have a page of their own."""
+    return sent_by(user).exclude(kind=SubmissionKind.CHECK_IN)
 
 
 def unfinished_uploads(user: User, *, at: datetime.datetime) -> QuerySet[Upload]:
@@ -83,6 +90,16 @@ def pain_this_week(client: Client, *, on: datetime.date) -> QuerySet[PainReport]
 def areas_to_protect(client: Client, *, on: datetime.date) -> QuerySet[ProtectedArea]:
     areas = ProtectedArea.objects.current().filter(client=client, from_on__lte=on)
     return areas.filter(Q(until_on=None) | Q(until_on__gte=on)).order_by("-barred", "area")
+
+
+def check_ins_with_answers(client: Client) -> list[tuple[CheckIn, Submission | None]]:
+    """What stands for each week, the newest first, with what waits or waited last about it."""
+    waiting = with_reviews(
+        Submission.objects.of(client).filter(kind=SubmissionKind.CHECK_IN).select_related("check_in")
+    )
+    newest = {sent.check_in.week: sent for sent in waiting.order_by("submitted_at", "pk") if sent.check_in}
+    told = CheckIn.objects.current().filter(client=client).order_by("-week")
+    return [(check_in, newest.get(check_in.week)) for check_in in told]
 
 
 def prescribed_movements(client: Client) -> QuerySet[MovementRevision]:

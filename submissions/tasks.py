@@ -43,3 +43,21 @@ def erase_withdrawn_clips() -> None:
     from submissions.domain import withdrawal  # noqa: PLC0415 -- task
 
     withdrawal.erase_withdrawn_clips(at=timezone.now())
+
+
+@jobs.periodic(
+    "submissions.request_reminders",
+    label=_("Looking for check-ins that nobody has told yet"),
+    every=datetime.timedelta(minutes=30),
+)
+def request_reminders() -> None:
+    from submissions.domain import checking_in  # noqa: PLC0415 -- task
+
+    checking_in.request_reminders(at=timezone.now())
+
+
+@jobs.task("submissions.remind_check_in", label=_("Reminding a client of the weekly check-in"))
+def remind_check_in(client_id: int, week: str, kind: str) -> None:
+    from submissions.domain import checking_in  # noqa: PLC0415 -- task
+
+    checking_in.remind(client_id, datetime.date.fromisoformat(week), at=timezone.now())

@@ -1,7 +1,7 @@
 from django.urls import path
 
 from submissions import api
-from submissions.views import absence, clips, desk, filming, mine
+from submissions.views import absence, check_ins, clips, desk, filming, mine
 
 urlpatterns = [
     path("train/<uuid:scheduled_uuid>/film/<uuid:prescription_uuid>/", filming.upload_clip, name="upload-clip"),
@@ -9,6 +9,9 @@ urlpatterns = [
     path("uploads/<uuid:upload_uuid>/", api.upload, name="upload"),
     path("queue/", desk.queue, name="queue"),
     path("queue/<uuid:submission_uuid>/", desk.review, name="review"),
+    path("queue/<uuid:submission_uuid>/read/", check_ins.check_in_read, name="check-in-read"),
+    path("check-in/", check_ins.check_in, name="check-in"),
+    path("check-ins/", check_ins.my_check_ins, name="my-check-ins"),
     path("reviews/<uuid:review_uuid>/correct/", desk.correct, name="correct-review"),
     path("reviews/<uuid:review_uuid>/seen/", mine.review_seen, name="review-seen"),
     path("clips/", mine.my_clips, name="my-clips"),

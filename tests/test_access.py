@@ -20,6 +20,7 @@ from django.test import override_settings
 from django.urls import get_resolver, reverse
 from django.utils import timezone
 
+from clients.domain.check_ins import latest_due_day, week_of
 from clients.domain.tokens import new_token, token_hash
 from clients.models import Assignment, Client, Practice, SignInLink, User
 from submissions.choices import ClipState
@@ -242,6 +243,9 @@ ROUTES: dict[str, Route] = {
     "end-member": Route(get=outcomes("owner"), post=outcomes("owner"), kwargs=MEMBER, shows=True),
     "absences": Route(get=ANY_TEAM, post=ANY_TEAM),
     "end-absence": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(absence_uuid="absence")),
+    "my-body-mass": Route(
+        get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"on": "2026-03-01", "mass": "80", "mass_unit": "kg"}
+    ),
     "my-places": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "my-place": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place"), shows=True),
     "change-place": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place")),
@@ -374,6 +378,19 @@ ROUTES: dict[str, Route] = {
         sends=lambda things: {"verdict": "sound", "cue": "Pull.", "notes": "[]"},
         shows=True,
     ),
+    "check-in-read": Route(
+        get=NOT_THIS_WAY,
+        post=COACHES,
+        kwargs=of(submission_uuid="told"),
+        sends=lambda things: {"seen": str(things.check_in.uuid)},
+    ),
+    "check-in": Route(
+        get=ANY_CLIENT,
+        post=ANY_CLIENT,
+        sends=lambda things: {"sleep": "3", "due_on": str(things.check_in.due_on), "seen": str(things.check_in.uuid)},
+        shows=True,
+    ),
+    "my-check-ins": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"weekday": "2"}),
     "review-seen": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(review_uuid="review")),
     # Whoever has sent nothing has an empty list.
     "my-clips": Route(get=SIGNED_IN, post=NOT_THIS_WAY, shows=True),
@@ -514,6 +531,11 @@ def _clips(rows: dict[str, models.Model], client: Client) -> None:
     rows["answered"] = f.SubmissionFactory(
         client=client, clip=f.ClipFactory(client=client, **filmed), state="answered", answered_at=f.NOON
     )
+    due_on = latest_due_day(timezone.localdate(), client.check_in_weekday)
+    rows["check_in"] = f.CheckInFactory(
+        client=client, week=week_of(due_on), due_on=due_on, activity=f"{CANARY} walk", note=f"{CANARY} note"
+    )
+    rows["told"] = f.SubmissionFactory(client=client, kind="check_in", clip=None, check_in=rows["check_in"])
     rows["review"] = f.ReviewFactory(client=client, submission=rows["answered"], cue=f"{CANARY} cue", good=f"{CANARY}")
     f.ReviewNoteFactory(review=rows["review"], text=f"{CANARY} note")
     unfinished = f.ClipFactory(client=client, **filmed | {"state": ClipState.UPLOADING, "ready_at": None})

@@ -32,6 +32,12 @@ def record_body_mass(client: Client, *, entered: Decimal, unit: str, on: datetim
         return supersede(current, version)
 
 
+def hide_body_mass(client: Client, *, hidden: bool) -> None:
+    """Whether this client is asked about body mass and sees any. What was told before is kept."""
+    client.body_mass_hidden = hidden
+    client.save(update_fields=["body_mass_hidden"])
+
+
 @dataclass(frozen=True)
 class AreaToProtect:
     area: str

@@ -158,10 +158,12 @@ def _equipment_initial(client: Client) -> dict[str, Any]:
 
 def _body(request: SignedInRequest, client: Client, current: Intake, step: Step) -> HttpResponse:
     form = AreasForm(request.POST or None, initial=_body_initial(client))
+    if client.body_mass_hidden:
+        del form.fields["mass"], form.fields["mass_unit"]
     if request.method == "POST" and form.is_valid():
         today = timezone.localdate(timezone=client.zone)
         body.save_areas(client, form.areas(), on=today)
-        if form.cleaned_data["mass"] is not None:
+        if form.cleaned_data.get("mass") is not None:
             unit = form.cleaned_data["mass_unit"] or client.mass_unit
             body.record_body_mass(client, entered=form.cleaned_data["mass"], unit=unit, on=today)
         return _onward(request, current, step)

@@ -61,7 +61,8 @@ def send_review(
         _keep_notes(review, submission.clip, notes)
         submission.state, submission.answered_at = SubmissionState.ANSWERED, at
         submission.save(update_fields=["state", "answered_at"])
-        _tell(submission, subject=_("Your coach has answered"))
+        if review.has_words:
+            _tell(submission, subject=_("Your coach has answered"))
     return review
 
 

@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from clients.models import ClientFact, ClientRow, PracticeRow
-from clients.models.base import ClientRowQuerySet
+from clients.models.base import ClientRowQuerySet, FactQuerySet
 from programs.models import MovementRevision
 from submissions.choices import Lane, SubmissionKind, SubmissionState, Verdict
 from submissions.models.clips import Clip
@@ -57,8 +57,17 @@ class Submission(ClientRow):
         ]
 
 
+class ReviewQuerySet(FactQuerySet):
+    def with_words(self) -> "ReviewQuerySet":
+        """Without those that only say that something was read."""
+        return self.exclude(verdict="", good="", cue="", message="")
+
+
 class Review(ClientFact):
-    """A coach's answer to a submission: a verdict on the form, one cue, notes at moments. Sent, it stands."""
+    """A coach's answer to a submission: a verdict on the form, one cue, notes at moments. Sent, it stands.
+
+    Without any of these it says that a check-in was read.
+    """
 
     submission = models.ForeignKey(Submission, on_delete=models.PROTECT, related_name="reviews")
     reviewer = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
@@ -71,6 +80,8 @@ class Review(ClientFact):
 
     fact_open_columns = (*ClientFact.fact_open_columns, "seen_at")
 
+    objects = ReviewQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
+
     class Meta(ClientFact.Meta):
         constraints = [
             *ClientFact.Meta.constraints,
@@ -80,6 +91,10 @@ class Review(ClientFact):
                 name="one_current_review_per_submission",
             ),
         ]
+
+    @property
+    def has_words(self) -> bool:
+        return bool(self.verdict or self.good or self.cue or self.message)
 
 
 class ReviewNote(PracticeRow):

@@ -16,13 +16,14 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from clients.choices import ReadKind, Role
 from clients.domain.history import record_read
-from clients.models import Membership
+from clients.models import Membership, User
 from clients.views import SignedInRequest
-from submissions.choices import ClipState, SubmissionState
+from submissions.choices import ClipState, SubmissionKind, SubmissionState
+from submissions.domain.checking_in import answer_check_in, current_check_in
 from submissions.domain.processing import failure_words
 from submissions.domain.queueing import due_words
 from submissions.domain.reviewing import correct_review, send_review
-from submissions.errors import AlreadyReviewed, CorrectedMeanwhile, SubmissionsError
+from submissions.errors import AlreadyReviewed, CheckInChanged, CorrectedMeanwhile, SubmissionsError
 from submissions.forms import ReviewForm, answer_as_typed
 from submissions.models import Review, Submission
 from submissions.queries import (
@@ -97,8 +98,8 @@ def review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
     form = ReviewForm(request.POST or None, submission=submission)
     if request.method == "POST" and form.is_valid():
         try:
-            send_review(submission, reviewer=request.user, at=at, **form.answer())
-        except AlreadyReviewed as error:
+            _send(submission, form, reviewer=request.user, at=at)
+        except (AlreadyReviewed, CheckInChanged) as error:
             form.add_error(None, str(error))
             return _review_page(request, _coached(request, submission_uuid), form, at=at, status=409)
         except SubmissionsError as error:
@@ -108,6 +109,12 @@ def review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
             return _on_to_the_next(request, submission)
     _record_reads(request, submission, at=at)
     return _review_page(request, submission, form, at=at, status=422 if form.is_bound else 200)
+
+
+def _send(submission: Submission, form: ReviewForm, *, reviewer: User, at: datetime) -> Review:
+    if submission.kind == SubmissionKind.CHECK_IN:
+        return answer_check_in(submission, seen=form.seen(), reviewer=reviewer, at=at, **form.answer())
+    return send_review(submission, reviewer=reviewer, at=at, **form.answer())
 
 
 @login_required
@@ -134,7 +141,9 @@ def correct(request: SignedInRequest, review_uuid: str) -> HttpResponse:
 
 
 def _coached(request: SignedInRequest, submission_uuid: object) -> Submission:
-    shown = Submission.objects.coached_by(request.user).select_related("client", "clip__movement", "movement")
+    shown = Submission.objects.coached_by(request.user).select_related(
+        "client", "clip__movement", "movement", "check_in"
+    )
     return get_object_or_404(with_reviews(shown), uuid=submission_uuid)
 
 
@@ -144,6 +153,9 @@ def _record_reads(request: SignedInRequest, submission: Submission, *, at: datet
         return
     if submission.clip is not None:
         record_read(submission.client, reader=request.user, kind=ReadKind.CLIP, at=at, subject=submission.clip.uuid)
+    if submission.check_in is not None:
+        told = submission.check_in.uuid
+        record_read(submission.client, reader=request.user, kind=ReadKind.CHECK_IN, at=at, subject=told)
     record_read(submission.client, reader=request.user, kind=ReadKind.PAIN, at=at)
 
 
@@ -161,6 +173,7 @@ def _review_page(
         "submission": submission,
         "clip": submission.clip,
         "movement": submission.clip.movement if submission.clip else submission.movement,
+        "check_in": current_check_in(submission),
         "answer": answer_of(submission),
         "corrects": corrects,
         "form": form,

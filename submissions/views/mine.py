@@ -14,11 +14,12 @@ from clients.choices import ClientState
 from clients.models import Client
 from clients.views import SignedInRequest
 from submissions.choices import ClipState
+from submissions.domain.checking_in import current_check_in
 from submissions.domain.processing import failure_words
 from submissions.domain.reviewing import ask_question, mark_seen
 from submissions.forms import AskForm, notes_as_json
 from submissions.models import Review, Submission
-from submissions.queries import answer_of, sent_by, stuck_clips, unfinished_uploads
+from submissions.queries import answer_of, clips_and_questions, sent_by, stuck_clips, unfinished_uploads
 
 SHOWN = 100
 
@@ -34,7 +35,7 @@ class Sent:
 @login_required
 @require_safe
 def my_clips(request: SignedInRequest) -> HttpResponse:
-    shown = list(sent_by(request.user)[:SHOWN])
+    shown = list(clips_and_questions(request.user)[:SHOWN])
     stuck = stuck_clips(found.clip for found in shown)
     sent = [Sent(found, answer_of(found), _failure_of(found), found.clip_id in stuck) for found in shown]
     unfinished = unfinished_uploads(request.user, at=timezone.now())
@@ -54,6 +55,7 @@ def my_review(request: SignedInRequest, submission_uuid: str) -> HttpResponse:
         "is_stuck": bool(stuck_clips([submission.clip])),
         "answer": answer,
         "notes": notes_as_json(answer) if answer else "[]",
+        "check_in": current_check_in(submission),
     }
     return render(request, "submissions/my_review.html", context)
 
