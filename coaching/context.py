@@ -30,6 +30,7 @@ CLIENT_PLACES: tuple[tuple[Promise, str], ...] = (
 # Pages about one client, for the coach.
 CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
     (_("Progress"), "client"),
+    (_("How they are"), "client-state"),
     (_("Programme"), "client-blocks"),
     (_("Safety"), "client-safety"),
     (_("Notes"), "client-notes"),

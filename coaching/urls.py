@@ -6,7 +6,7 @@ from django.views.generic import TemplateView
 
 from coaching import health
 from coaching.demo.views import sign_in_as
-from coaching.views import background_work, client_home, data, desk, progress
+from coaching.views import background_work, client_home, data, desk, progress, state
 
 handler429 = "clients.views.own_account.too_many"
 
@@ -22,6 +22,8 @@ urlpatterns = [
     path("clients/<uuid:client_uuid>/", progress.client_progress, name="client"),
     path("clients/<uuid:client_uuid>/accept-all/", progress.decide_all, name="accept-all-suggestions"),
     path("clients/<uuid:client_uuid>/next-block/", progress.next_block, name="next-block"),
+    path("clients/<uuid:client_uuid>/state/", state.client_state, name="client-state"),
+    path("clients/<uuid:client_uuid>/body-mass/", state.client_body_mass, name="client-body-mass"),
     path("suggestions/<uuid:suggestion_uuid>/decide/", progress.decide, name="decide-suggestion"),
     path("me/", client_home.my_home, name="my-home"),
     path("me/progress/", progress.my_progress, name="my-progress"),

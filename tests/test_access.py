@@ -138,6 +138,8 @@ ROUTES: dict[str, Route] = {
     "try-job-again": Route(get=NOT_THIS_WAY, post=outcomes("owner"), kwargs=of(job_uuid="set_aside")),
     "job-seen": Route(get=NOT_THIS_WAY, post=outcomes("owner"), kwargs=of(job_uuid="set_aside")),
     "client": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
+    "client-state": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
+    "client-body-mass": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"hidden": "yes"}),
     "accept-all-suggestions": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "next-block": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "decide-suggestion": Route(
@@ -733,7 +735,16 @@ def _check_there_is_something_to_leak(answers: dict[tuple[str, str], Answer], ge
     assert blind == []
 
 
-READINGS = ["client", "client-safety", "review", "correct-review", "clip-file", "publish-block", "block-session"]
+READINGS = [
+    "client",
+    "client-state",
+    "client-safety",
+    "review",
+    "correct-review",
+    "clip-file",
+    "publish-block",
+    "block-session",
+]
 
 
 @pytest.mark.parametrize("name", READINGS)

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from clients.models import Client
+from clients.domain.check_ins import index_of
+from clients.models import CheckIn, Client
 from coaching.domain.weekly import work_sets
 from coaching.models import Observation
-from methods.plateau import judge_movements
+from methods.plateau import HISTORY_WEEKS, judge_movements
+from methods.plateau import Exposure as Point
 from methods.strength import estimated_maximum_from_set
 from methods.undefined import Undefined
 from methods.verdict import TrendVerdict, Verdict, judge_trend
@@ -112,8 +114,19 @@ def observations(client: Client, *, today: datetime.date, sets: list[SetLog] | N
     }
     in_kg = {str(series.lineage) for series in trained if series.unit == "kg"}
     verdicts = {key: judge_trend(each, weeks, as_of_day=day) for key, each in points.items() if key not in in_kg}
-    verdicts |= judge_movements({key: points[key] for key in sorted(in_kg)}, weeks, as_of_day=day)
+    if in_kg:
+        told = _check_ins(client, start=start, today=today)
+        movements = {key: points[key] for key in sorted(in_kg)}
+        verdicts |= judge_movements(movements, weeks, as_of_day=day, check_ins=told)
     return [_observe(client, series, verdicts[str(series.lineage)]) for series in trained]
+
+
+def _check_ins(client: Client, *, start: datetime.date, today: datetime.date) -> list[Point]:
+    """The sums of complete check-ins by day, as far back as the numbers of the movements are looked at."""
+    since = max(start, today - datetime.timedelta(weeks=HISTORY_WEEKS))
+    told = CheckIn.objects.current().filter(client=client, told_on__gte=since, told_on__lte=today).order_by("told_on")
+    sums = [(float((each.told_on - start).days), index_of(each)) for each in told]
+    return [(day, value) for day, value in sums if not isinstance(value, Undefined)]
 
 
 def _observe(client: Client, series: Series, verdict: TrendVerdict) -> Observation:

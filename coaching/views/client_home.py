@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from clients.choices import ConsentKind
+from clients.domain.check_ins import asked_check_in
 from clients.domain.consent import has_consent
 from clients.domain.guardians import guardian_missing
 from clients.domain.intake import last_finished
@@ -35,14 +36,21 @@ def my_home(request: SignedInRequest) -> HttpResponse:
     except ClientsError as error:
         refusal = error
     sessions = ScheduledSession.objects.of(client).filter(state=SessionState.PLANNED, on__gte=today)
+    asked = asked_check_in(client, on=today)
     context = {
+        "check_in": asked if asked is not None and asked.told is None else None,
+        "check_in_is_overdue": asked is not None and asked.is_overdue(today),
         "client": client,
         "today": today,
         "refusal": refusal,
         "intake_done": last_finished(client) is not None,
         "next_session": sessions.select_related("session").first(),
         "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
-        "unread": Review.objects.current().filter(client=client, seen_at=None).select_related("submission"),
+        "unread": Review.objects.current()
+        .with_words()
+        .filter(client=client, seen_at=None)
+        .select_related("submission")
+        .order_by("-sent_at")[:3],
         "clips_under_way": Clip.objects.of(client).filter(state__in=["uploading", "received"]).count(),
         "current_block": Block.objects.of(client).filter(state=BlockState.PUBLISHED).order_by("-starts_on").first(),
         "lead": client.assignments.current().filter(kind="lead").select_related("coach__user").first(),

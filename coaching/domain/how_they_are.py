@@ -1,0 +1,110 @@
+"""How one client is, for the coach: check-ins against the client's own usual, and pain over time. No score, no rank."""
+
+import datetime
+import statistics
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from clients.domain.check_ins import index_of
+from clients.library.check_ins import ITEMS, Item
+from clients.models import CheckIn, Client, PainReport
+from methods.undefined import Undefined
+from methods.wellness import MAX_BASE_DAYS, MIN_BASE_DAYS, NOTICE_ITEM_POINTS, NOTICE_OF, own_z, worth_asking
+
+PAIN_WEEKS = 8
+
+
+@dataclass(frozen=True)
+class ItemChange:
+    """One answer, beside what this client usually answers; no usual before there are ten earlier answers."""
+
+    item: Item
+    value: int | None
+    usual: float | None
+
+    @property
+    def change(self) -> float | None:
+        return None if self.value is None or self.usual is None else self.value - self.usual
+
+    @property
+    def is_a_whole_point(self) -> bool:
+        """As much as methods.wellness takes for a change of one item."""
+        return self.change is not None and abs(self.change) >= NOTICE_ITEM_POINTS
+
+
+@dataclass(frozen=True)
+class Compared:
+    """A check-in against those before it."""
+
+    check_in: CheckIn
+    index: float | None
+    usual: float | None
+    # In the client's own standard deviations; a reason where there is none.
+    z: float | Undefined
+    items: list[ItemChange]
+    is_worth_asking: bool
+
+    @property
+    def change(self) -> float | None:
+        return None if self.index is None or self.usual is None else self.index - self.usual
+
+    @property
+    def no_usual_because(self) -> str:
+        return self.z.reason if isinstance(self.z, Undefined) else ""
+
+
+def compare_with_usual(check_ins: Sequence[CheckIn]) -> list[Compared]:
+    """Each of these, the oldest first, against the up to 28 before it that say the same thing."""
+    indices = [_known(index_of(each)) for each in check_ins]
+    answers = {item.code: [getattr(each, item.code) for each in check_ins] for item in ITEMS}
+    found: list[Compared] = []
+    for n, check_in in enumerate(check_ins):
+        index, base = indices[n], _base(indices[:n])
+        z = Undefined("an answer was left out") if index is None else own_z(index, base)
+        items = [ItemChange(item, answers[item.code][n], _usual(_base(answers[item.code][:n]))) for item in ITEMS]
+        largest = max((abs(each.change) for each in items if each.change is not None), default=0.0)
+        recent = [*(each.z for each in found[-(NOTICE_OF - 1) :]), z]
+        found.append(Compared(check_in, index, _usual(base), z, items, worth_asking(recent, largest)))
+    return found
+
+
+def _known(index: float | Undefined) -> float | None:
+    return None if isinstance(index, Undefined) else index
+
+
+def _base(values: Sequence[float | None]) -> list[float]:
+    return [value for value in values if value is not None][-MAX_BASE_DAYS:]
+
+
+def _usual(base: Sequence[float]) -> float | None:
+    return statistics.fmean(base) if len(base) >= MIN_BASE_DAYS else None
+
+
+@dataclass(frozen=True)
+class AreaPain:
+    """What was told about one area of the body, the oldest first."""
+
+    reports: list[PainReport]
+
+    @property
+    def newest(self) -> PainReport:
+        return self.reports[-1]
+
+    @property
+    def worst(self) -> int:
+        return max(worst_of(report) for report in self.reports)
+
+
+def worst_of(report: PainReport) -> int:
+    return max(report.during or 0, report.after or 0)
+
+
+def pain_by_area(client: Client, *, on: datetime.date) -> list[AreaPain]:
+    """The last eight weeks, area by area, the one told last first."""
+    since = on - datetime.timedelta(weeks=PAIN_WEEKS)
+    told = PainReport.objects.current().filter(client=client, on__gt=since, on__lte=on).order_by("on", "pk")
+    areas: dict[tuple[str, str], list[PainReport]] = defaultdict(list)
+    for report in told:
+        areas[report.area, report.side].append(report)
+    return sorted((AreaPain(reports) for reports in areas.values()), key=lambda area: area.newest.on, reverse=True)
