@@ -10,7 +10,7 @@ from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
 from coaching.demo.cast import COACHES, ENQUIRIES, PEOPLE, PRACTICE
-from coaching.demo.loading import health, noting, planning, recording, talking
+from coaching.demo.loading import checking_in, health, noting, planning, recording, talking
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
 from coaching.demo.person import Person, Plan
@@ -66,6 +66,7 @@ def _person(person: Person, coaches: dict[str, Membership], clips: Clips, *, now
     if person.plan is not None:
         _train(client, person, coach.user, now=now, one_by_one=one_by_one)
     talking.talk(client, person, coaches, clips, now=now)
+    checking_in.check_in(client, person, coaches[person.coach].user, now=now)
     noting.keep_in_mind(client, person, coach.user, now=now)
     health.tell_health(client, person, now=now)
     health.leave(client, person, coach.user, now=now)

@@ -138,6 +138,24 @@ class Pain:
 
 
 @dataclass(frozen=True)
+class CheckIns:
+    """The weekly check-ins since the first block began; the last check-in day was so many days ago.
+
+    `usual` answers sleep, fatigue, stress, soreness and mood; from `fell` weeks ago on three of them
+    are a point lower. `newest` is "read", "waits", or "overdue".
+    """
+
+    days: int = 3
+    usual: tuple[int, int, int, int, int] = (4, 3, 4, 3, 4)
+    fell: int | None = None
+    newest: str = "read"
+    note: str = ""
+    question: str = ""
+    activity: str = ""
+    reminders: bool = True
+
+
+@dataclass(frozen=True)
 class Answer:
     """What the coach wrote, so many hours after it came. A corrected answer carries what replaced it."""
 
@@ -243,5 +261,7 @@ class Person:
     medicines: str = ""
     contact: str = "A neighbour (invented)"
     guardian: Guardian | None = None
+    # Only of somebody who trains.
+    check_ins: CheckIns | None = CheckIns()
     notes: tuple[Noted, ...] = ()
     pinned: tuple[str, ...] = ()

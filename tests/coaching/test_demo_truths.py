@@ -153,7 +153,7 @@ def test_answers_are_late_in_time_corrected_and_still_owed(loaded):
     assert Review.objects.exclude(replaces=None).count() == 1
     assert Submission.objects.waiting().filter(due_at__lt=loaded).exists()
     assert Submission.objects.waiting().filter(due_at__gte=loaded).exists()
-    assert {kind for (kind,) in Submission.objects.waiting().values_list("kind")} == {"clip", "question"}
+    assert {kind for (kind,) in Submission.objects.waiting().values_list("kind")} == {"clip", "question", "check_in"}
 
 
 def test_a_warning_sign_stands_first_in_the_queue(loaded):

@@ -3,6 +3,7 @@
 from coaching.demo.person import (
     Answer,
     Away,
+    CheckIns,
     Clock,
     Day,
     Filmed,
@@ -154,6 +155,7 @@ KAYA = Person(
         ),
     ),
     habits=Habits(at=Clock(22, 5), away=(Away(33, 27, "travel"),), effort=6),
+    check_ins=CheckIns(usual=(3, 3, 4, 4, 4), reminders=False),
     asks=(
         Question(
             "The band starts to look thin near the door anchor. When is it time for a new one?",
@@ -304,6 +306,7 @@ GRETA = Person(
         ),
     ),
     habits=Habits(at=Clock(7, 5), effort=6),
+    check_ins=CheckIns(days=2, newest="overdue"),
     filmed=(
         Filmed(
             "l-sit", "hollow hold", "It is a hollow hold between two sets, I know. Is the lower back flat?", hours=40

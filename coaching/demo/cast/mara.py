@@ -3,6 +3,7 @@
 from coaching.demo.person import (
     Answer,
     Away,
+    CheckIns,
     Cleared,
     Clock,
     Day,
@@ -167,6 +168,14 @@ BRAM = Person(
         ),
     ),
     habits=Habits(at=Clock(20, 15), effort=8),
+    check_ins=CheckIns(
+        days=1,
+        fell=5,
+        newest="waits",
+        note="Nights at work again. Nothing moves, and I sleep in two halves.",
+        question="Would a lighter week be a step back?",
+        activity="Two long bike rides",
+    ),
     pinned=("Muscle-up is the dream; the shoulder is the limit.",),
     notes=(Noted("note", 9, "Same numbers again. Talk about sleep before touching the plan."),),
     filmed=(Filmed("weighted-pull-up", "pull-up", "Is the top high enough to count?", hours=70),),
@@ -299,6 +308,7 @@ PIA = Person(
         ),
     ),
     habits=Habits(records="never"),
+    check_ins=None,
     decides={"*": Decided("declined", "She trains, by her own words and her clips; only the numbers are missing.")},
     filmed=(
         Filmed(
