@@ -17,7 +17,7 @@ from clients.forms import mass_from
 from clients.library.check_ins import ITEMS
 from clients.models import CheckIn, Client, Membership
 from programs.models import MovementRevision
-from submissions.choices import CameraSide, Verdict
+from submissions.choices import CameraSide, SubmissionKind, Verdict
 from submissions.domain.checking_in import Mass
 from submissions.domain.reviewing import Note
 from submissions.models import Review, Submission
@@ -189,6 +189,8 @@ class ReviewForm(forms.Form):
                 del self.fields[name]
             self.fields["cue"].label = _("A cue, if you have one")
             self.fields["message"].required = True
+        if submission.kind == SubmissionKind.CHECK_IN:
+            del self.fields["cue"]
 
     def seen(self) -> uuid.UUID | None:
         """The version of a check-in that the coach had on the page."""

@@ -47,6 +47,7 @@ def client_state(request: SignedInRequest, client_uuid: str) -> HttpResponse:
         "newest": compared[-1] if compared else None,
         "newest_sent": sent.get(compared[-1].check_in.pk) if compared else None,
         "rows": rows,
+        "said": [each for each, _sent in rows if each.check_in.note or each.check_in.question],
         "chart": _chart(compared[-WEEKS_SHOWN:]),
         "asked": asked,
         "is_overdue": asked is not None and asked.is_overdue(today),

@@ -64,8 +64,8 @@ def _week(person: Person, said: CheckIns, day: datetime.date, *, n: int, ago: in
     fall = 1 if said.fell is not None and ago < said.fell else 0
     answers = {}
     for k, (item, usual) in enumerate(zip(ITEMS, said.usual, strict=True)):
-        wave = (seed + 7 * n + 3 * k) % 5
-        moved = usual + (wave == 0) - (wave == 1) - fall * (k % 2 == 0)
+        wave = (seed + n * (n + k) + 3 * k) % 7
+        moved = usual + (wave == 0) - (wave == 3) - fall * (k % 2 == 0)
         answers[item.code] = min(5, max(1, moved))
     return Week(day, answers, 8 - 3 * fall + (seed + n) % 2)
 
