@@ -17,6 +17,7 @@ def coach_pages() -> dict[str, str]:
         "clients": reverse("clients"),
         "progress": reverse("client", args=[progressing.uuid]),
         "progress-stalled": reverse("client", args=[Client.objects.get(name="Bram Okonjo").uuid]),
+        "state": reverse("client-state", args=[Client.objects.get(name="Bram Okonjo").uuid]),
         "safety": reverse("client-safety", args=[Client.objects.get(name="Tomas Reyne").uuid]),
         "blocks": reverse("client-blocks", args=[progressing.uuid]),
         "block": reverse("block", args=[block.uuid]),
@@ -34,6 +35,9 @@ def client_pages(name: str) -> dict[str, str]:
     block = Block.objects.of(client).filter(state="published").order_by("-starts_on")[0]
     pages = {
         "my-home": reverse("my-home"),
+        "check-in": reverse("check-in"),
+        "my-check-ins": reverse("my-check-ins"),
+        "my-body-mass": reverse("my-body-mass"),
         "today": reverse("today"),
         "my-clips": reverse("my-clips"),
         "my-progress": reverse("my-progress"),
