@@ -9,5 +9,6 @@ collect_ignore = ["libraries.py"]
 
 settings.register_profile("quick", max_examples=10, deadline=None, derandomize=True, database=None)
 settings.register_profile("thorough", max_examples=200, deadline=None, database=None)
+settings.register_profile("guards", max_examples=100, deadline=None, derandomize=True, database=None)
 settings.register_profile("long", max_examples=2000, deadline=None, database=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))

@@ -1,0 +1,3 @@
+from tests.faults.conftest import prepared
+
+__all__ = ["prepared"]
