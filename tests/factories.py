@@ -56,6 +56,7 @@ from programs.models import (
     Block,
     BlockSession,
     Group,
+    HiddenMovement,
     Movement,
     MovementRevision,
     Prescription,
@@ -581,6 +582,16 @@ class DataCopyFactory(_OfClient):
 
     asked_by = factory.SelfAttribute("client.user")
     asked_at = NOON
+
+
+class HiddenMovementFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = HiddenMovement
+
+    practice = factory.SubFactory(PracticeFactory)
+    movement = factory.LazyAttribute(lambda hidden: MovementFactory(practice=hidden.practice))
+    by = factory.SubFactory(UserFactory)
+    at = NOON
 
 
 class ProgressionLineFactory(factory.django.DjangoModelFactory):

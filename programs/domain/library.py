@@ -5,12 +5,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.utils.translation import gettext as _
 
-from clients.choices import ItemKind
 from clients.domain.equipment import ALWAYS_THERE, counts_on, items_at
 from clients.models import Client, Place, Practice
+from programs.domain.resolving import items_words
 from programs.library import LINES, MOVEMENTS
+from programs.library.checks import check_library
 from programs.library.schema import Entry, Line
 from programs.models import Movement, MovementRevision, ProgressionEdge, ProgressionLine
 
@@ -27,8 +27,10 @@ def load_library(entries: Iterable[Entry] = MOVEMENTS, lines: Iterable[Line] = L
     """Bring the shared library up to date. Loading twice changes nothing.
 
     A changed entry becomes a new revision; what was prescribed and logged keeps pointing at the old one. Lines follow
-    the library, edges that left it are dropped.
+    the library, edges that left it are dropped. Raises LibraryFlaw with all that is wrong, before anything is written.
     """
+    entries, lines = tuple(entries), tuple(lines)
+    check_library(entries, lines)
     known = {m.slug: m for m in Movement.objects.filter(practice=None).select_related("current")}
     counts = {"added": 0, "revised": 0, "unchanged": 0}
     for entry in entries:
@@ -65,9 +67,12 @@ def revision_facts(entry: Entry) -> dict[str, object]:
         "share_basis": "" if share is None else share.basis.value,
         "share_source": "" if share is None else share.source,
         "equipment": [[kind.value for kind in together] for together in entry.equipment],
+        "details": _details_of(entry),
+        "grips": [grip.value for grip in entry.grips],
         "muscles": {muscle.value: part for muscle, part in entry.muscles.items()},
         "areas": [area.value for area in entry.areas],
         "cautions": list(entry.cautions),
+        "caution_codes": entry.caution_codes,
         "cues": list(entry.cues),
         "set_up": entry.set_up,
         "film_from": entry.film_from,
@@ -75,18 +80,24 @@ def revision_facts(entry: Entry) -> dict[str, object]:
     }
 
 
+def _details_of(entry: Entry) -> dict[str, dict[str, object]]:
+    return {
+        kind.value: {code: list(least) if isinstance(least, tuple) else least for code, least in wanted.items()}
+        for kind, wanted in entry.details.items()
+    }
+
+
 def _load_line(line: Line, known: dict[str, Movement]) -> None:
     row, _created = ProgressionLine.objects.update_or_create(
         practice=None, slug=line.slug, defaults={"name": line.name}
     )
-    wanted = {(known[e.easier].pk, known[e.harder].pk): e.entry_dose for e in line.edges}
-    for edge in row.edges.all():
-        if (edge.easier_id, edge.harder_id) not in wanted:
-            edge.delete()
-    for (easier, harder), dose in wanted.items():
-        ProgressionEdge.objects.update_or_create(
-            line=row, easier_id=easier, harder_id=harder, defaults={"entry_dose": dose}
-        )
+    wanted = {(known[e.easier].pk, known[e.harder].pk): e for e in line.edges}
+    for standing in row.edges.all():
+        if (standing.easier_id, standing.harder_id) not in wanted:
+            standing.delete()
+    for (easier, harder), edge in wanted.items():
+        facts = {"entry_dose": edge.entry_dose, "reason": edge.reason}
+        ProgressionEdge.objects.update_or_create(line=row, easier_id=easier, harder_id=harder, defaults=facts)
 
 
 @dataclass(frozen=True)
@@ -138,21 +149,11 @@ def at_hand(client: Client, *, on: datetime.date, place: Place | None = None) ->
 
 def why_not(revision: MovementRevision, there: AtHand) -> str:
     """What keeps a client from this movement at this place, in words; empty when nothing does."""
-    if revision.is_feasible_with(set(there.usable)):
-        return ""
-    if revision.is_feasible_with(set(there.present)):
-        return _("The set-up check is missing: %(items)s.") % {"items": _nearest_missing(revision, there.usable)}
-    return _("Not at this place: %(items)s.") % {"items": _nearest_missing(revision, there.present)}
-
-
-def _nearest_missing(revision: MovementRevision, kinds: frozenset[str]) -> str:
-    """The smallest set of things that would make it possible."""
-    missing = min((set(together) - kinds for together in revision.equipment), key=len)
-    return ", ".join(str(ItemKind(kind).label) for kind in sorted(missing))
+    return items_words(revision.equipment, there.present, there.usable)
 
 
 def current_movements(practice: Practice) -> dict[str, MovementRevision]:
     """Every movement a coach of this practice can prescribe, by name in small letters; its own win over shared ones."""
-    movements = Movement.objects.of(practice).exclude(current=None).select_related("current")
+    movements = Movement.objects.offered_by(practice).exclude(current=None).select_related("current")
     rows = sorted(movements, key=lambda m: m.practice_id is not None)
     return {m.current.name.lower(): m.current for m in rows if m.current}

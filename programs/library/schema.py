@@ -5,10 +5,13 @@ from dataclasses import dataclass, field
 
 from clients.choices import Area, ItemKind
 from methods.bodyweight import Share
-from programs.choices import LoadKind, Measure, Muscle, Pattern
+from programs.choices import Grip, LoadKind, Measure, Muscle, Pattern
 
 # Any-of sets: (BAR,), (RINGS,) means a bar or rings; (BAR, CHAIR) means both.
 Equipment = tuple[tuple[ItemKind, ...], ...]
+
+# What a thing has to be like, as clients.library.equipment asks: the least length or mass, or one of these levels.
+Details = Mapping[ItemKind, Mapping[str, int | tuple[str, ...]]]
 
 SCORED_BY_SHARE = frozenset({LoadKind.BODY_FULL, LoadKind.BODY_SHARE, LoadKind.BODY_PLUS, LoadKind.ASSISTED})
 
@@ -32,15 +35,24 @@ class Entry:
     cautions: tuple[str, ...] = ()
     one_sided: bool = False
     vigorous: bool = False
+    # In the order offered; empty where the hands do not matter.
+    grips: tuple[Grip, ...] = ()
+    details: Details = field(default_factory=dict)
+
+    @property
+    def caution_codes(self) -> list[str]:
+        """The intake answers ("question:answer") that these cautions are about."""
+        return sorted({code for caution in self.cautions for code in ASKED_BY.get(caution, ())})
 
 
 @dataclass(frozen=True)
 class Edge:
-    """From an easier movement to a harder one, with the dose at which the harder one starts."""
+    """From an easier movement to a harder one, with the dose at which the harder one starts and why it is harder."""
 
     easier: str
     harder: str
     entry_dose: dict[str, int] = field(default_factory=dict)
+    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -69,3 +81,16 @@ ANCHOR = "Check what you hang from, pull on or stand on before every session."
 BALANCE = "Balance: keep a wall or a chair within reach."
 ACHILLES = "The Achilles tendon adapts slowly: add repetitions in small steps."
 STRAIGHT_ARM = "Straight arms under load stress the elbow and biceps: short holds first."
+
+# Which answers of the intake make a caution matter. Common practice; the answers themselves go through screening.
+ASKED_BY: Mapping[str, tuple[str, ...]] = {
+    PRESSURE: ("disease:heart", "disease:stroke", "disease:vessels", "special:pregnant"),
+    LOW_BACK: ("special:pregnant", "special:after_birth", "special:nerve_signs"),
+    GRIP: ("special:nerve_signs", "symptoms:dizzy", "special:pregnant"),
+    BALANCE: ("special:nerve_signs", "symptoms:dizzy", "special:pregnant"),
+    NECK: ("special:nerve_signs", "symptoms:dizzy"),
+    OVERHEAD: ("special:nerve_signs", "special:post_operative"),
+    SHOULDER_BACK: ("special:post_operative",),
+    KNEE: ("special:post_operative",),
+    SORENESS: ("disease:kidney", "special:post_operative"),
+}

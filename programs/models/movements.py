@@ -14,6 +14,12 @@ class MovementQuerySet(models.QuerySet["Movement"]):
         """The shared library and the practice's own."""
         return self.filter(Q(practice=None) | Q(practice=practice))
 
+    def offered_by(self, practice: Practice) -> "MovementQuerySet":
+        """What a practice works with: not what it hid, and its own version in place of the shared one."""
+        hidden = HiddenMovement.objects.filter(practice=practice).values("movement")
+        own = Movement.objects.filter(practice=practice).exclude(current=None).values("slug")
+        return self.of(practice).exclude(pk__in=hidden).exclude(practice=None, slug__in=own)
+
     def visible_to(self, user: User) -> "MovementQuerySet":
         """The shared library, and the movements of practices where this person coaches or is a client."""
         teams = Membership.objects.of(user).values("practice")
@@ -39,6 +45,18 @@ class Movement(Row):
         ]
 
 
+class HiddenMovement(Row):
+    """A movement that a practice does not want to be offered. What was planned or logged with it stays."""
+
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="+")
+    movement = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["practice", "movement"], name="hidden_once")]
+
+
 class MovementRevision(Row):
     """What was known about a movement when someone prescribed or logged it. A corrected share is a new revision."""
 
@@ -54,11 +72,16 @@ class MovementRevision(Row):
     share_source = models.CharField(max_length=200, blank=True)
     # Any-of sets of clients.choices.ItemKind: [["bar"], ["rings"]] means a bar or rings.
     equipment = models.JSONField(default=list)
+    # What a thing has to be like: {"bar": {"height_cm": 170}}, in the codes of clients.library.equipment.
+    details = models.JSONField(default=dict, blank=True)
+    grips = models.JSONField(default=list, blank=True)
     # Muscles and how much a set counts for each: {"lat": 1, "biceps": 0.5}.
     muscles = models.JSONField(default=dict)
     # Areas stressed, of clients.choices.Area.
     areas = models.JSONField(default=list)
     cautions = models.JSONField(default=list)
+    # Intake answers that the cautions are about: ["special:pregnant"].
+    caution_codes = models.JSONField(default=list, blank=True)
     cues = models.JSONField(default=list)
     set_up = models.TextField(blank=True)
     film_from = models.CharField(max_length=200, blank=True)
@@ -88,6 +111,8 @@ class ProgressionLine(Row):
     practice = models.ForeignKey(Practice, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     slug = models.SlugField(max_length=80)
     name = models.CharField(max_length=120)
+    # Counts what was saved, so that two people who edit one line hear of each other.
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["practice", "slug"], name="line_slug_once")]
@@ -100,6 +125,7 @@ class ProgressionEdge(Row):
     easier = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
     harder = models.ForeignKey(Movement, on_delete=models.PROTECT, related_name="+")
     entry_dose = models.JSONField(default=dict, blank=True)
+    reason = models.CharField(max_length=300, blank=True)
 
     practice_path: ClassVar[str] = "line__practice"
 

@@ -12,7 +12,7 @@ pytestmark = pytest.mark.django_db
 
 
 def _with_other_cue(entry):
-    return dataclasses.replace(entry, cues=("Another cue.",))
+    return dataclasses.replace(entry, cues=("Another cue.", "And one more."))
 
 
 def test_library_loads_every_entry():
@@ -37,7 +37,7 @@ def test_changed_entry_becomes_a_new_revision_and_keeps_the_old_one():
 
     new = Movement.objects.get(slug=MOVEMENTS[0].slug).current
     old.refresh_from_db()
-    assert (loaded.revised, new.number, new.cues) == (1, 2, ["Another cue."])
+    assert (loaded.revised, new.number, new.cues) == (1, 2, ["Another cue.", "And one more."])
     assert old.cues == list(MOVEMENTS[0].cues)
 
 
