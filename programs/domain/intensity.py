@@ -1,18 +1,27 @@
 """Which screening ceiling a prescription needs."""
 
 from decimal import Decimal
+from typing import Protocol
 
 from clients.choices import Ceiling
 from methods.screening import effort_intensity
 from programs.choices import LoadKind, Pattern, SetKind
-from programs.models import MovementRevision
 
 EASY_PATTERNS = frozenset({Pattern.SHOULDER_MOBILITY, Pattern.HIP_MOBILITY, Pattern.RAISE})
 
 
-def needed_ceiling(
-    movement: MovementRevision, kind: str, *, target_rir: Decimal | None, target_rpe: Decimal | None
-) -> Ceiling:
+class Movable(Protocol):
+    """A movement in the database, or as the resolver knows it."""
+
+    @property
+    def pattern(self) -> str: ...
+    @property
+    def load_kind(self) -> str: ...
+    @property
+    def vigorous(self) -> bool: ...
+
+
+def needed_ceiling(movement: Movable, kind: str, *, target_rir: Decimal | None, target_rpe: Decimal | None) -> Ceiling:
     """The hardest effort that this could turn into (methods.screening.effort_intensity).
 
     An effort that nobody stated counts as vigorous in work sets; warm-up and ramp sets are moderate by what they are.
