@@ -28,6 +28,10 @@ class ItemChange:
         return None if self.value is None or self.usual is None else self.value - self.usual
 
     @property
+    def change_signed(self) -> str:
+        return _signed(self.change)
+
+    @property
     def is_a_whole_point(self) -> bool:
         """As much as methods.wellness takes for a change of one item."""
         return self.change is not None and abs(self.change) >= NOTICE_ITEM_POINTS
@@ -48,6 +52,10 @@ class Compared:
     @property
     def change(self) -> float | None:
         return None if self.index is None or self.usual is None else self.index - self.usual
+
+    @property
+    def change_signed(self) -> str:
+        return _signed(self.change)
 
     @property
     def no_usual_because(self) -> str:
@@ -79,6 +87,13 @@ def _base(values: Sequence[float | None]) -> list[float]:
 
 def _usual(base: Sequence[float]) -> float | None:
     return statistics.fmean(base) if len(base) >= MIN_BASE_DAYS else None
+
+
+def _signed(change: float | None) -> str:
+    """With its sign, as a change is read."""
+    if change is None:
+        return "–"
+    return f"{abs(change):.1f}" if round(change, 1) == 0 else f"{change:+.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -47,7 +48,8 @@ def check_in(request: SignedInRequest) -> HttpResponse:
             status = 409
         else:
             messages.success(request, _("Your check-in is with your coach."))
-            return redirect("my-check-ins")
+            # The draft kept in the browser is named, so that the next page forgets it.
+            return redirect(f"{reverse('my-check-ins')}?sent=check-in-{form.cleaned_data['due_on']}")
     if asked is None and not form.is_bound:
         return render(request, "submissions/check_in_later.html", _later(client, today))
     context = {"form": form, "client": client, "asked": asked, "emergency_number": emergency_number(client.country)}
@@ -106,6 +108,7 @@ def my_check_ins(request: SignedInRequest) -> HttpResponse:
         "is_overdue": asked is not None and asked.is_overdue(today),
         "next_on": asked.next_on if asked else next_check_in_day(client, on=today),
         "rows": check_ins_with_answers(client)[:WEEKS_SHOWN],
+        "sent": request.GET.get("sent", ""),
     }
     return render(request, "submissions/my_check_ins.html", context, status=422 if form.is_bound else 200)
 

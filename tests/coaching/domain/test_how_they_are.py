@@ -57,6 +57,13 @@ def test_whole_point_of_an_item_is_named():
     assert {each.item.code for each in newest.items if each.is_a_whole_point} == {"mood"}
 
 
+@pytest.mark.parametrize(("mood", "signed"), [(5, "+1.0"), (4, "0.0"), (3, "\N{MINUS SIGN}1.0")])
+def test_change_carries_its_sign(mood, signed):
+    newest = compare_with_usual([of(each) for each in [*[(4, 4, 4, 4, 4)] * 10, (4, 4, 4, 4, mood)]])[-1]
+
+    assert (newest.items[-1].change_signed, newest.change_signed) == (signed, signed)
+
+
 def test_answer_left_out_has_no_sum_and_is_no_change():
     newest = compare_with_usual([of(each) for each in [*STEADY * 3, (4, None, 4, 4, 4)]])[-1]
 

@@ -32,7 +32,7 @@ def send(phone, cast, **said):
 def test_check_in_is_sent_with_body_mass_in_pounds_and_a_comma(phone, cast):
     answer = send(phone, cast, sleep="4", confidence="0", mass="180,5", mass_unit="lb", note="Good week")
 
-    assert answer.url == reverse("my-check-ins")
+    assert answer.url == f"{reverse('my-check-ins')}?sent=check-in-{due_on(cast)}"
     told = CheckIn.objects.get()
     assert (told.sleep, told.confidence, told.mood, told.note) == (4, 0, None, "Good week")
     assert float(BodyMass.objects.get().mass_kg) == pytest.approx(81.873, abs=0.001)
@@ -53,6 +53,15 @@ def test_what_cannot_be_kept_is_given_back(phone, cast, said, words):
 
     assert answer.status_code == 422
     assert words in answer.content.decode()
+    assert not CheckIn.objects.exists()
+
+
+def test_whoever_is_not_asked_is_told_so_and_nothing_is_kept(phone, cast):
+    cast.client.state = "paused"
+    cast.client.save()
+
+    assert phone.get(reverse("check-in")).status_code == 200
+    assert send(phone, cast, sleep="4").status_code == 409
     assert not CheckIn.objects.exists()
 
 
