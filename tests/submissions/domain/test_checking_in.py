@@ -83,6 +83,8 @@ def test_correction_after_the_answer_waits_anew(cast, told):
 
 
 def test_coach_who_marks_it_read_writes_no_letter_and_the_client_sees_when(cast, told):
+    cast.client.email = "client@example.test"
+    cast.client.save()
     first = told(mood=4)
 
     mark_read(Submission.objects.get(), seen=first.uuid, reviewer=cast.coach, at=EVENING + HOUR)
