@@ -15,7 +15,7 @@ DOSE_KEYS = {"sets", "amount_low", "amount_high", "target_rir"}
 
 
 def test_library_is_large_enough_and_covers_every_pattern():
-    assert len(MOVEMENTS) >= 60
+    assert len(MOVEMENTS) >= 200
     assert {entry.pattern for entry in MOVEMENTS} == set(Pattern)
 
 
