@@ -1,7 +1,7 @@
 from django.urls import path
 
 from programs import api
-from programs.views import block_sessions, blocks, movements, publishing, training
+from programs.views import block_sessions, blocks, instead, movements, publishing, training
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
@@ -27,6 +27,8 @@ urlpatterns = [
     path("movements/<uuid:movement_uuid>/", movements.movement, name="movement"),
     path("today/", training.today, name="today"),
     path("train/<uuid:scheduled_uuid>/", training.train, name="train"),
+    path("train/<uuid:scheduled_uuid>/instead/<uuid:prescription_uuid>/", instead.train_instead, name="train-instead"),
+    path("clients/<uuid:client_uuid>/could-do/<uuid:prescription_uuid>/", instead.could_do, name="could-do"),
     path("train/<uuid:scheduled_uuid>/log/", training.train_log, name="train-log"),
     path("train/<uuid:scheduled_uuid>/pain/", training.train_pain, name="train-pain"),
     path("train/<uuid:scheduled_uuid>/move/", training.move, name="move-session"),

@@ -324,6 +324,14 @@ ROUTES: dict[str, Route] = {
     ),
     "today": Route(get=ANY_CLIENT, post=ANY_CLIENT, shows=True),
     "train": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=SCHEDULED, shows=True),
+    "train-instead": Route(
+        get=CLIENT_THEMSELF,
+        post=NOT_THIS_WAY,
+        kwargs=of(scheduled_uuid="scheduled", prescription_uuid="prescription"),
+    ),
+    "could-do": Route(
+        get=COACHES, post=NOT_THIS_WAY, kwargs=of(client_uuid="client", prescription_uuid="prescription"), shows=True
+    ),
     "train-log": Route(
         get=NOT_THIS_WAY,
         post=CLIENT_THEMSELF,
@@ -744,6 +752,7 @@ READINGS = [
     "clip-file",
     "publish-block",
     "block-session",
+    "could-do",
 ]
 
 

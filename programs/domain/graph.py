@@ -7,11 +7,13 @@ from functools import cached_property
 from types import MappingProxyType
 from uuid import UUID
 
+from django.db.models import Q
+
 from clients.models import Practice
 from programs.choices import LoadKind, Pattern
 from programs.library import LINES, MOVEMENTS
 from programs.library.schema import Entry, Line
-from programs.models import Movement, ProgressionEdge
+from programs.models import Movement, MovementRevision, ProgressionEdge
 
 # House rule, from how coaches swap: what can stand in for what where its relative load is known to be lower.
 RELATED: Mapping[str, frozenset[str]] = MappingProxyType(
@@ -60,6 +62,7 @@ class Known:
     lowering: bool = False
     uuid: UUID | None = None
     revision_id: int | None = None
+    revision_uuid: UUID | None = None
 
     @property
     def side_load(self) -> float | None:
@@ -196,41 +199,41 @@ _CACHE: OrderedDict[tuple[object, ...], Graph] = OrderedDict()
 _MOST_CACHED = 16
 
 
-def graph_of(practice: Practice) -> Graph:
-    """The graph of a practice. Two small queries say whether the one in memory still holds; else it is read again."""
-    edges = ProgressionEdge.objects.filter(line__practice=None) | ProgressionEdge.objects.filter(
-        line__practice=practice
-    )
+def graph_of(practice: Practice) -> tuple[Graph, dict[int, str]]:
+    """The graph of a practice, and the slug of every movement by its key.
+
+    Three small queries say whether the one in memory still holds; else it is read again.
+    """
+    edges = ProgressionEdge.objects.filter(Q(line__practice=None) | Q(line__practice=practice))
     rows = tuple(
         (easier, harder, Entered(**_entered(dose)))
         for easier, harder, dose in edges.order_by("line__name", "pk").values_list("easier", "harder", "entry_dose")
     )
-    state = tuple(Movement.objects.offered_by(practice).order_by("pk").values_list("pk", "current"))
-    key = (practice.pk, state, rows)
+    slugs = dict(Movement.objects.of(practice).values_list("pk", "slug"))
+    # By their random ids: a database that was restored or emptied counts its keys from the start.
+    offered = tuple(Movement.objects.offered_by(practice).order_by("pk").values_list("uuid", "current__uuid"))
+    key = (practice.uuid, offered, rows)
     if key not in _CACHE:
-        _CACHE[key] = _read(practice, rows)
+        _CACHE[key] = _read(practice, rows, slugs)
         while len(_CACHE) > _MOST_CACHED:
             _CACHE.popitem(last=False)
-    return _CACHE[key]
+    return _CACHE[key], slugs
 
 
 def _entered(dose: Mapping[str, int]) -> dict[str, int]:
     return {name: dose[name] for name in Entered.__dataclass_fields__ if name in dose}
 
 
-def _read(practice: Practice, rows: Iterable[tuple[int, int, Entered]]) -> Graph:
-    known = list(Movement.objects.offered_by(practice).exclude(current=None).select_related("current").order_by("pk"))
-    # An edge of the shared library leads to the practice's own version where there is one of the same name.
-    slugs = dict(Movement.objects.of(practice).values_list("pk", "slug"))
+def _read(practice: Practice, rows: Iterable[tuple[int, int, Entered]], slugs: Mapping[int, str]) -> Graph:
+    """An edge of the shared library leads to the practice's own version where there is one."""
+    movements = Movement.objects.offered_by(practice).exclude(current=None).select_related("current").order_by("pk")
     links = (Link(slugs[easier], slugs[harder], entry) for easier, harder, entry in rows)
-    return graph_from((known_of(movement) for movement in known), links)
+    return graph_from((known_of_revision(m.slug, m.current, m.uuid) for m in movements if m.current), links)
 
 
-def known_of(movement: Movement) -> Known:
-    revision = movement.current
-    assert revision is not None  # noqa: S101 -- the query left those without out
+def known_of_revision(slug: str, revision: MovementRevision, uuid: UUID | None = None) -> Known:
     return Known(
-        slug=movement.slug,
+        slug=slug,
         name=revision.name,
         pattern=revision.pattern,
         measure=revision.measure,
@@ -240,9 +243,10 @@ def known_of(movement: Movement) -> Known:
         share=None if revision.share is None else float(revision.share),
         one_sided=revision.one_sided,
         vigorous=revision.vigorous,
-        lowering=is_lowering(movement.slug),
-        uuid=movement.uuid,
+        lowering=is_lowering(slug),
+        uuid=uuid,
         revision_id=revision.pk,
+        revision_uuid=revision.uuid,
     )
 
 
@@ -272,3 +276,8 @@ def _shipped(entry: Entry) -> Known:
         vigorous=entry.vigorous,
         lowering=is_lowering(entry.slug),
     )
+
+
+def forget() -> None:
+    """Read every library again when it is next asked for."""
+    _CACHE.clear()

@@ -18,7 +18,16 @@ from programs.choices import GroupKind, LoadKind, LoggedSide, Measure, Outcome, 
 from programs.domain.building import groups_of, with_contents
 from programs.domain.dosing import dose_words, minutes_of, plain
 from programs.domain.logging import AMOUNT_FIELDS
-from programs.models import BlockSession, Group, Prescription, ScheduledSession, Section, SetLog, TrainingLog
+from programs.models import (
+    BlockSession,
+    Group,
+    MovementRevision,
+    Prescription,
+    ScheduledSession,
+    Section,
+    SetLog,
+    TrainingLog,
+)
 
 # Further back, last time's numbers say nothing about today.
 LOOK_BACK = datetime.timedelta(days=60)
@@ -76,20 +85,31 @@ class SetRow:
         return is_last_work_set and is_counted and prescription.group.section.kind in RATED_SECTIONS
 
     @property
+    def movement(self) -> MovementRevision:
+        """What was really done; what is planned until then."""
+        return self.stored.movement if self.stored else self.prescription.movement
+
+    @property
+    def is_other_movement(self) -> bool:
+        return self.movement.pk != self.prescription.movement_id
+
+    @property
     def amount_name(self) -> str:
-        return AMOUNT_FIELDS[Measure(self.prescription.movement.measure)]
+        return AMOUNT_FIELDS[Measure(self.movement.measure)]
 
     @property
     def is_hold(self) -> bool:
-        return self.prescription.movement.measure == Measure.SECONDS
+        return self.movement.measure == Measure.SECONDS
 
     @property
     def asks_load(self) -> bool:
-        return self.prescription.movement.load_kind in WITH_A_LOAD or self.prescription.load_kg is not None
+        is_planned = self.prescription.load_kg is not None and not self.is_other_movement
+        return self.movement.load_kind in WITH_A_LOAD or is_planned
 
     @property
     def asks_help(self) -> bool:
-        return self.prescription.movement.load_kind == LoadKind.ASSISTED or self.prescription.assistance_kg is not None
+        is_planned = self.prescription.assistance_kg is not None and not self.is_other_movement
+        return self.movement.load_kind == LoadKind.ASSISTED or is_planned
 
     @cached_property
     def values(self) -> dict[str, str]:
@@ -217,7 +237,7 @@ class _Builder:
         self.refusal = refusal
         self.stored = {
             (entry.lineage, entry.number, entry.side): entry
-            for entry in SetLog.objects.counting().filter(scheduled=scheduled)
+            for entry in SetLog.objects.counting().filter(scheduled=scheduled).select_related("movement")
         }
         lineages = {dose.lineage for group in groups_of(session) for dose in group}
         self.last = last_numbers(scheduled.client, lineages, before=scheduled)

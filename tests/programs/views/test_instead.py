@@ -1,0 +1,70 @@
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from clients.choices import ItemKind
+from programs.domain.library import load_library
+from programs.models import Movement, SetLog
+from tests import factories as f
+from tests.programs.log import session_with
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def planned(cast):
+    """A pull-up in today's session, with straps at hand and no bar."""
+    load_library()
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    place = f.PlaceFactory(client=cast.client)
+    f.EquipmentItemFactory(place=place, kind=ItemKind.STRAPS, set_up_checked_on=timezone.localdate())
+    pull_up = Movement.objects.get(slug="pull-up").current
+    return session_with(cast, movement=pull_up)
+
+
+def test_client_is_offered_another_movement_and_logs_it_in_place(cast, planned, signed_in):
+    scheduled, dose = planned
+    browser = signed_in(cast.client_user)
+    page = browser.get(reverse("train-instead", args=[scheduled.uuid, dose.uuid]))
+    offered = page.context["offer"].movement
+
+    kept = browser.post(
+        reverse("train-log", args=[scheduled.uuid]),
+        {"kind": "set", "uuid": str(page.context["rows"][0].new_id), "prescription": str(dose.uuid), "number": "1"}
+        | {"side": "both", "movement": str(offered.revision_uuid), "repetitions": "6"},
+    )
+
+    assert kept.status_code == 302, kept.context["refusal"]
+    assert SetLog.objects.get().movement.name == offered.name
+    assert offered.name in browser.get(reverse("train", args=[scheduled.uuid])).content.decode()
+    assert [row.number for row in browser.get(page.request["PATH_INFO"]).context["rows"]] == [2]
+
+
+def test_thing_that_is_not_there_today_is_not_offered(cast, planned, signed_in):
+    scheduled, dose = planned
+    address = reverse("train-instead", args=[scheduled.uuid, dose.uuid])
+
+    page = signed_in(cast.client_user).get(address, {"without": "straps"})
+
+    assert page.context["offer"].movement is None
+    assert "Nothing for today" in page.content.decode()
+
+
+def test_prescription_of_another_session_is_not_there(cast, planned, signed_in):
+    _other, dose = session_with(cast)
+
+    page = signed_in(cast.client_user).get(reverse("train-instead", args=[planned[0].uuid, dose.uuid]))
+
+    assert page.status_code == 404
+
+
+def test_coach_sees_what_the_client_could_do(cast, planned, signed_in):
+    _scheduled, dose = planned
+
+    page = signed_in(cast.coach).get(reverse("could-do", args=[cast.client.uuid, dose.uuid]))
+
+    assert [offer.movement and offer.movement.slug for _words, offer in page.context["offers"]][:2] == [
+        "ring-row-75deg",
+        "ring-row-75deg",
+    ]
