@@ -88,6 +88,21 @@ def test_hidden_body_mass_is_neither_asked_nor_shown_nor_kept(phone, cast):
     assert BodyMass.objects.count() == 1
 
 
+@pytest.mark.parametrize("hidden", [False, True])
+def test_intake_asks_for_body_mass_unless_it_is_hidden(phone, cast, hidden):
+    cast.client.body_mass_hidden = hidden
+    cast.client.save()
+    phone.post(reverse("intake"))
+    address = reverse("intake-step", args=["body"])
+
+    page = phone.get(address)
+    answer = phone.post(address, {"mass": "80", "mass_unit": "kg"})
+
+    assert (page.status_code, answer.status_code) == (200, 302)
+    assert ('name="mass"' in page.content.decode()) != hidden
+    assert BodyMass.objects.exists() != hidden
+
+
 def test_body_mass_of_a_day_is_corrected_by_the_same_day(phone, cast):
     for mass in ("80", "79,5"):
         phone.post(reverse("my-body-mass"), {"on": "2026-03-01", "mass": mass, "mass_unit": "kg"})
