@@ -11,6 +11,7 @@ from django.db.models import Q
 
 from clients.models import Practice
 from programs.choices import LoadKind, Pattern
+from programs.domain.fitting import Details
 from programs.library import LINES, MOVEMENTS
 from programs.library.schema import Entry, Line
 from programs.models import Movement, MovementRevision, ProgressionEdge
@@ -63,6 +64,8 @@ class Known:
     uuid: UUID | None = None
     revision_id: int | None = None
     revision_uuid: UUID | None = None
+    # What its things have to be like (programs.domain.fitting).
+    details: Details = field(default_factory=dict)
 
     @property
     def side_load(self) -> float | None:
@@ -247,6 +250,7 @@ def known_of_revision(slug: str, revision: MovementRevision, uuid: UUID | None =
         uuid=uuid,
         revision_id=revision.pk,
         revision_uuid=revision.uuid,
+        details=revision.details,
     )
 
 
@@ -275,6 +279,7 @@ def _shipped(entry: Entry) -> Known:
         one_sided=entry.one_sided,
         vigorous=entry.vigorous,
         lowering=is_lowering(entry.slug),
+        details={kind.value: dict(wanted) for kind, wanted in entry.details.items()},
     )
 
 

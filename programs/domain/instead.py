@@ -70,6 +70,7 @@ def around(client: Client, *, on: datetime.date) -> Around:
     day = Day(
         present=there.present,
         usable=there.usable,
+        things=there.things,
         barred=frozenset(barred_areas(client, on=on)),
         ceiling=ceiling.value,
         no_start=no_start,

@@ -2,12 +2,14 @@
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 from django.db import transaction
 
 from clients.domain.equipment import ALWAYS_THERE, counts_on, items_at
 from clients.models import Client, Place, Practice
+from programs.domain.fitting import Things
 from programs.domain.resolving import items_words
 from programs.library import LINES, MOVEMENTS
 from programs.library.checks import check_library
@@ -133,6 +135,8 @@ class AtHand:
 
     present: frozenset[str]
     usable: frozenset[str]
+    # What the client told of each thing, by its kind.
+    things: Things = field(default_factory=dict)
 
     @property
     def unchecked(self) -> frozenset[str]:
@@ -144,12 +148,15 @@ def at_hand(client: Client, *, on: datetime.date, place: Place | None = None) ->
     items = items_at(client, place)
     present = {item.kind for item in items}
     usable = {item.kind for item in items if counts_on(item, on)}
-    return AtHand(frozenset(present) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE)
+    things: dict[str, list[dict[str, Any]]] = {}
+    for item in items:
+        things.setdefault(item.kind, []).append(item.attributes)
+    return AtHand(frozenset(present) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE, things)
 
 
 def why_not(revision: MovementRevision, there: AtHand) -> str:
     """What keeps a client from this movement at this place, in words; empty when nothing does."""
-    return items_words(revision.equipment, there.present, there.usable)
+    return items_words(revision.equipment, there.present, there.usable, revision.details, there.things)
 
 
 def current_movements(practice: Practice) -> dict[str, MovementRevision]:

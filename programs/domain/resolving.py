@@ -3,8 +3,8 @@
 "Easier", "harder" and "I do not have this today" are one function. Nothing here asks the database or the clock.
 """
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from math import floor
@@ -17,6 +17,7 @@ from methods.dose import Dose
 from methods.easing import lighter_load, reduced_dose, return_after_break, shorter_sets
 from methods.volume import REPETITION_S, is_long_lowering, tempo_seconds
 from programs.choices import LoadKind, Measure, Pattern, RepScheme, SetKind
+from programs.domain.fitting import Details, Things, can_set_up, is_fit, unfit_words
 from programs.domain.graph import Entered, Graph, Known, Option
 from programs.domain.intensity import needed_ceiling
 
@@ -92,6 +93,8 @@ class Day:
     # Movements that may be chosen; None when the coach left it open.
     allowed: frozenset[str] | None = None
     chairs_carry: bool = False
+    # What the client told of the things: heights, masses, how strong.
+    things: Things = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,15 +128,17 @@ def guard_barred(dose: Asked, day: Day) -> str | None:
 
 
 def guard_set_up(dose: Asked, day: Day) -> str | None:
-    """All things of one way to set it up are there, and what bears weight was checked."""
-    return None if is_possible(dose.movement.ways, day.usable) else "set_up"
+    """All things of one way to set it up are there and as they have to be, and what bears weight was checked."""
+    movement = dose.movement
+    return None if can_set_up(movement.ways, day.usable, movement.details, day.things) else "set_up"
 
 
 def guard_chairs(dose: Asked, day: Day) -> str | None:
     """Chairs alone carry no dip and no row, unless the coach allows it: they tip (common practice)."""
     if day.chairs_carry or dose.movement.pattern not in NOT_ON_CHAIRS:
         return None
-    ways = [way for way in dose.movement.ways if day.usable.issuperset(way)]
+    details = dose.movement.details
+    ways = [way for way in dose.movement.ways if day.usable >= way and is_fit(way, details, day.things)]
     return "chairs" if ways and all(rests_on_chairs(way) for way in ways) else None
 
 
@@ -152,11 +157,6 @@ GUARDS: tuple[Guard, ...] = (
     guard_chairs,
     guard_ceiling,
 )
-
-
-def is_possible(ways: Sequence[Iterable[str]], kinds: frozenset[str]) -> bool:
-    """Whether all things of one of the ways are there. Without ways nothing is needed."""
-    return not ways or any(kinds.issuperset(way) for way in ways)
 
 
 def rests_on_chairs(way: frozenset[str]) -> bool:
@@ -358,7 +358,7 @@ def reason_words(movement: Known, code: str | None, day: Day) -> str:
         areas = ", ".join(str(Area(area).label) for area in sorted(movement.areas & day.barred))
         return _("Loads an area that must not be loaded: %(areas)s.") % {"areas": areas}
     if code == "set_up":
-        return items_words(movement.ways, day.present, day.usable)
+        return items_words(movement.ways, day.present, day.usable, movement.details, day.things)
     return {
         "allowed": _("The coach did not leave this to choose from."),
         "chairs": _("Chairs do not carry a dip or a row unless the coach allows it."),
@@ -366,11 +366,19 @@ def reason_words(movement: Known, code: str | None, day: Day) -> str:
     }[code]
 
 
-def items_words(ways: Sequence[Collection[str]], present: frozenset[str], usable: frozenset[str]) -> str:
+def items_words(
+    ways: Sequence[Collection[str]],
+    present: frozenset[str],
+    usable: frozenset[str],
+    details: Details,
+    things: Things,
+) -> str:
     """What keeps someone from all ways of setting it up, in words; empty when nothing does."""
-    if is_possible(ways, usable):
+    if can_set_up(ways, usable, details, things):
         return ""
-    if is_possible(ways, present):
+    if can_set_up(ways, usable, {}, {}):
+        return unfit_words(ways, usable, details, things)
+    if can_set_up(ways, present, {}, {}):
         return _("The set-up check is missing: %(items)s.") % {"items": _fewest_missing(ways, usable)}
     return _("Not at this place: %(items)s.") % {"items": _fewest_missing(ways, present)}
 

@@ -25,6 +25,12 @@ def can_do(movement, dose, day):
         for way in movement.ways:
             if any(thing not in day.usable for thing in way):
                 continue
+            if any(
+                too_little(movement.details[thing], day.things.get(thing, []))
+                for thing in way
+                if thing in movement.details
+            ):
+                continue
             on_chairs = "chair" in way and not any(thing in BEARS for thing in way)
             if on_chairs and movement.pattern in ("dip", "hpull") and not day.chairs_carry:
                 continue
@@ -33,6 +39,24 @@ def can_do(movement, dose, day):
             return False
     needed = needed_ceiling(movement, dose.kind, target_rir=dose.target_rir, target_rpe=dose.target_rpe)
     return ORDER.index(Ceiling(needed).value) <= ORDER.index(day.ceiling)
+
+
+def too_little(wanted, things):
+    """Whether all things of a kind are known to be too low, too light or of another strength."""
+    lacking = 0
+    for thing in things:
+        for code, least in wanted.items():
+            told = thing.get(code)
+            if told in (None, []):
+                continue
+            if isinstance(least, (list, tuple)):
+                bad = not [level for level in told if level in least]
+            else:
+                bad = (max(told) if isinstance(told, list) else told) < least
+            if bad:
+                lacking += 1
+                break
+    return bool(things) and lacking == len(things)
 
 
 def shortest_paths(graph):

@@ -118,6 +118,15 @@ def reserve(dose):
     return 10 - dose.target_rpe if dose.target_rpe is not None else 0
 
 
+# What clients tell of the things whose details movements ask for.
+HEIGHTS = st.fixed_dictionaries({}, optional={"height_cm": st.sampled_from([100, 149, 150, 170, 230])})
+MASSES = st.fixed_dictionaries({}, optional={"most_kg": st.sampled_from([1, 2, 20])})
+LEVELS = st.lists(st.sampled_from(["light", "medium", "heavy"]), max_size=2)
+TOLD = {"bar": HEIGHTS, "rings": HEIGHTS, "backpack": MASSES, "vest": MASSES} | {
+    "band": st.fixed_dictionaries({}, optional={"levels": LEVELS})
+}
+
+
 @st.composite
 def questions(draw):
     usable = ALWAYS | draw(st.sets(st.sampled_from(sorted(EVERYTHING))))
@@ -130,6 +139,7 @@ def questions(draw):
         days_since=draw(st.dictionaries(st.sampled_from(SLUGS), st.integers(0, 80), max_size=40)),
         allowed=draw(st.none() | st.frozensets(st.sampled_from(SLUGS), min_size=20)),
         chairs_carry=draw(st.booleans()),
+        things={kind: draw(st.lists(told, max_size=2)) for kind, told in TOLD.items()},
     )
     low = draw(st.integers(1, 40))
     effort = draw(
@@ -257,6 +267,14 @@ def test_chairs_carry_a_dip_only_when_the_coach_allows_it(allows, expected):
 
 def test_chair_under_the_feet_is_no_chair_that_carries():
     assert name_of(answer("dip-negative", day("dip_bars", "chair"))) == "dip-negative"
+
+
+@pytest.mark.parametrize(("height", "expected"), [(230, "pull-up"), (100, None)])
+def test_bar_that_is_too_low_is_not_used(height, expected):
+    result = answer("pull-up", day("bar", things={"bar": [{"height_cm": height}]}))
+
+    assert name_of(result) == expected
+    assert ("at least 170 cm" in result.why) is (expected is None)
 
 
 def test_barred_area_is_never_loaded():
