@@ -109,6 +109,7 @@ class Step:
     line: str
     movement: Movement
     entry_dose: dict[str, int]
+    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -124,8 +125,8 @@ def easier_and_harder(movement: Movement, practice: Practice | None) -> Neighbou
     )
     edges = edges.filter(line__practice=None) | edges.filter(line__practice=practice)
     return Neighbours(
-        [Step(e.line.name, e.easier, e.entry_dose) for e in edges.filter(harder=movement)],
-        [Step(e.line.name, e.harder, e.entry_dose) for e in edges.filter(easier=movement)],
+        [Step(e.line.name, e.easier, e.entry_dose, e.reason) for e in edges.filter(harder=movement)],
+        [Step(e.line.name, e.harder, e.entry_dose, e.reason) for e in edges.filter(easier=movement)],
     )
 
 

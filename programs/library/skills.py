@@ -1,6 +1,8 @@
 """More of the bar, the rings and the floor: between the steps of the main lines, and beyond them."""
 # ruff: noqa: N817 -- short names keep an entry readable in one glance
 
+from collections.abc import Mapping
+
 from clients.choices import Area as A
 from clients.choices import ItemKind as I
 from methods.bodyweight import (
@@ -40,7 +42,7 @@ def _skill(
     pattern: P,
     load_kind: L,
     equipment: Equipment,
-    muscles: dict[M, float],
+    muscles: Mapping[M, float],
     areas: tuple[A, ...],
     cues: tuple[str, ...],
     set_up: str,

@@ -1,6 +1,8 @@
 """Dumbbells, kettlebells, backpacks, bands and carries. They progress by load."""
 # ruff: noqa: N817 -- short names keep an entry readable in one glance
 
+from collections.abc import Mapping
+
 from clients.choices import Area as A
 from clients.choices import ItemKind as I
 from programs.choices import LoadKind as L
@@ -32,7 +34,7 @@ def _weight(
     name: str,
     pattern: P,
     equipment: Equipment,
-    muscles: dict[M, float],
+    muscles: Mapping[M, float],
     areas: tuple[A, ...],
     cues: tuple[str, ...],
     set_up: str,

@@ -15,6 +15,7 @@ from clients.models import Client, Membership, Practice, User
 from clients.views import SignedInRequest
 from programs.choices import Muscle, Pattern
 from programs.domain.library import AtHand, at_hand, easier_and_harder, why_not
+from programs.domain.picture import picture_of
 from programs.forms import SearchForm
 from programs.models import Movement, MovementRevision
 
@@ -56,6 +57,7 @@ def movement(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
         "movement": found,
         "revision": revision,
         "neighbours": easier_and_harder(found, found.practice or _practice_of(request.user)),
+        "picture": picture_of(found.slug) if found.practice_id is None else None,
         "needs": equipment_words(revision),
         "areas": [Area(code).label for code in revision.areas],
         "muscles": [(Muscle(code).label, part) for code, part in revision.muscles.items()],

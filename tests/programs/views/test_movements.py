@@ -90,3 +90,13 @@ def test_search_for_a_client_of_others_is_not_found(cast, signed_in, whose):
 @pytest.mark.parametrize("query", [{}, {"q": "x" * 200}, {"q": "%_'\""}, {"q": "plank", "client": "nonsense"}])
 def test_odd_searches_are_answered(cast, signed_in, query):
     assert signed_in(cast.coach).get(reverse("movement-search"), query).status_code in {200, 404}
+
+
+def test_movement_page_draws_the_step_with_a_title(cast, signed_in):
+    load_library()
+
+    answer = signed_in(cast.client_user).get(reverse("movement", args=[Movement.objects.get(slug="chin-up").uuid]))
+
+    assert b"Chin-up: start position and end position" in answer.content
+    assert b'class="movement-picture__limb"' in answer.content
+    assert b"the arms help less" in answer.content
