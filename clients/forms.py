@@ -626,12 +626,14 @@ class PracticeForm(forms.ModelForm):
             "working_from": _("From"),
             "working_until": _("Until"),
             "emergency_text_addition": _("Added below the emergency text"),
+            "warning_sign_wait_minutes": _("Owners are told of an unopened warning sign after"),
             "takes_enquiries": _("The public page for enquiries is open"),
             "enquiry_welcome": _("Words on top of that page"),
         }
         help_texts = {
             "working_until": _("00:00 is the end of the day."),
             "emergency_text_addition": _("A local crisis line, for example. The fixed text above it stays as it is."),
+            "warning_sign_wait_minutes": _("5 to 1440 minutes, at any hour. Lead and cover are told at once."),
         }
         widgets = {
             name: forms.NumberInput(attrs={"data-unit": _("hours"), "inputmode": "numeric", "min": 1, "max": 336})
@@ -641,6 +643,7 @@ class PracticeForm(forms.ModelForm):
             "working_from": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "working_until": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "emergency_text_addition": forms.Textarea(attrs={"rows": 2}),
+            "warning_sign_wait_minutes": forms.NumberInput(attrs={"data-unit": _("minutes"), "inputmode": "numeric"}),
             "enquiry_welcome": forms.Textarea(attrs={"rows": 3}),
         }
 

@@ -1,12 +1,15 @@
 """Telling coaches that a client needs them. Never with health details: a letter can be read over a shoulder."""
 
+from collections.abc import Iterable
+
 from django.db.models.functions import Now
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+import jobs
 from clients.choices import AssignmentKind
 from clients.domain.mail import absolute, request_mail
-from clients.models import Absence, Assignment, Client, Membership
+from clients.models import Absence, Assignment, Client, Membership, RedFlagReport
 
 
 def coaches_to_wake(client: Client) -> list[Membership]:
@@ -23,7 +26,25 @@ def coaches_to_wake(client: Client) -> list[Membership]:
 
 def wake_coaches(client: Client) -> None:
     """An immediate notice to whoever answers for this client now."""
-    for membership in coaches_to_wake(client):
+    _wake(client, coaches_to_wake(client))
+
+
+def tell_owners_of_unopened(report_id: int) -> None:
+    """Wake the owners when nobody has opened a warning sign in the time that the practice settled.
+
+    An owner who leads the client is told again. Run twice, it writes once: the letters end the job.
+    """
+    with jobs.publishing(last=True):
+        # Lock the row: a coach may open it at this moment.
+        report = RedFlagReport.objects.select_for_update().get(pk=report_id)
+        if report.seen_at is not None or report.erased_at is not None:
+            return
+        owners = Membership.objects.active().owners().filter(practice=report.practice_id).select_related("user")
+        _wake(report.client, owners.order_by("pk"))
+
+
+def _wake(client: Client, memberships: Iterable[Membership]) -> None:
+    for membership in memberships:
         request_mail(
             client.practice,
             to=membership.user.email,

@@ -4,11 +4,18 @@ import datetime
 import uuid as uuids
 
 from django.db import transaction
+from django.urls import reverse
+from django.utils.translation import gettext as _
 
+import jobs
+from clients.domain.mail import absolute
+from clients.domain.notices import tell_client
 from clients.domain.safety import refer_first_groups
 from clients.domain.versions import supersede
 from clients.models import Client, PainReport, RedFlagReport, User
 from methods import pain
+
+MORNING_LETTER_AT = datetime.time(7)
 
 
 def report_pain(
@@ -30,7 +37,8 @@ def report_pain(
 ) -> PainReport:
     """Keep a report with the table's answer. Told again with the same id, it is stored once.
 
-    A later answer (the next morning, say) is a new version of the same report.
+    A later answer (the next morning, say) is a new version of the same report. A letter asks for it, unless that
+    morning is over already: then the client's page does.
     """
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)
@@ -62,7 +70,40 @@ def report_pain(
             action=decision.action.value,
             action_row=decision.row,
         )
-        return supersede(replaces, version)
+        kept = supersede(replaces, version)
+        _plan_morning_letter(kept, at=at)
+        return kept
+
+
+def _plan_morning_letter(report: PainReport, *, at: datetime.datetime) -> None:
+    morning = datetime.datetime.combine(
+        report.on + datetime.timedelta(days=1), MORNING_LETTER_AT, tzinfo=report.client.zone
+    )
+    if report.during == 0 or report.next_morning or morning <= at:
+        return
+    jobs.request(
+        "clients.ask_next_morning",
+        report.pk,
+        practice=report.practice_id,
+        key=f"morning:{report.uuid}",
+        run_at=morning,
+    )
+
+
+def ask_next_morning(report_id: int) -> None:
+    """Ask by letter how it was the next morning, unless told, corrected or erased meanwhile. Written once.
+
+    The letter says nothing about health and opens the client's page; only a person's answer changes the report.
+    """
+    with jobs.publishing(last=True):
+        report = PainReport.objects.current().filter(pk=report_id, erased_at=None, next_morning="").first()
+        if report is None:
+            return
+        tell_client(
+            report.client,
+            subject=_("A short question for this morning"),
+            body=_("Your page has a short question for you:\n%(link)s") % {"link": absolute(reverse("home"))},
+        )
 
 
 def answer_next_morning(

@@ -22,6 +22,7 @@ SETTLED = (
     "working_from",
     "working_until",
     "emergency_text_addition",
+    "warning_sign_wait_minutes",
     "takes_enquiries",
     "enquiry_welcome",
 )

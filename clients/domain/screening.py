@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import transaction
 
+import jobs
 from clients.choices import Ceiling, ClientState, Lane
 from clients.domain.history import move_client
 from clients.domain.notices import wake_coaches
@@ -106,7 +107,8 @@ def _months_after(day: datetime.date, months: int) -> datetime.date:
 def report_red_flags(client: Client, *, items: list[str], source: str, at: datetime.datetime) -> RedFlagReport | None:
     """Keep ticked warning signs, lock what they lock, and wake the coaches. None when nothing was ticked.
 
-    The page shows the fixed text at once, whatever happens here.
+    Left unopened, the owners are told as well, once (clients.domain.notices). The page shows the fixed text at once,
+    whatever happens here.
     """
     decision = red_flags.evaluate(items)
     if not decision.groups:
@@ -123,6 +125,13 @@ def report_red_flags(client: Client, *, items: list[str], source: str, at: datet
             reported_at=at,
         )
         wake_coaches(client)
+        jobs.request(
+            "clients.tell_owners_of_unopened",
+            report.pk,
+            practice=client.practice_id,
+            key=f"unopened:{report.uuid}",
+            run_at=at + datetime.timedelta(minutes=client.practice.warning_sign_wait_minutes),
+        )
     return report
 
 

@@ -101,6 +101,10 @@ class Practice(Row):
     check_in_promise_hours = models.PositiveSmallIntegerField(default=48)
     start_promise_hours = models.PositiveSmallIntegerField(default=48)
     emergency_text_addition = models.TextField(blank=True, max_length=1000)
+    # How long a warning sign may lie unopened before the owners are told as well. It runs on the clock, at any hour.
+    warning_sign_wait_minutes = models.PositiveSmallIntegerField(
+        default=60, validators=[MinValueValidator(5), MaxValueValidator(1440)]
+    )
     # Promises run in working time: days as weekday numbers, hours on the practice's clock.
     working_days = models.JSONField(default=every_day)
     working_from = models.TimeField(default=datetime.time(0))

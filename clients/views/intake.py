@@ -257,9 +257,7 @@ def stop_and_seek_care(request: SignedInRequest) -> HttpResponse:
         "number": emergency_number(client.country),
         "addition": client.practice.emergency_text_addition,
         "locks": RedFlagReport.objects.of(client).locking().exists(),
-        "texts": [CRISIS_TEXT]
-        if groups == {"MIND"}
-        else [SEEK_CARE_TEXT, *([CRISIS_TEXT] if "MIND" in groups else [])],
+        "texts": _stop_texts(groups),
     }
     return render(request, "clients/stop_and_seek_care.html", context)
 

@@ -151,9 +151,10 @@ def train_pain(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     scheduled = own_session(request, scheduled_uuid)
     form = SessionPainForm(request.POST, movements=_movements(session_page(scheduled)))
     groups = red_flags.areas_opening_red_flags(request.POST.get("area", ""))
-    is_asked = not groups or "asked" in request.POST
-    answer = _log(scheduled, request.POST.dict() | {"kind": "pain"}) if form.is_valid() and is_asked else None
     ticked = request.POST.getlist("red_flags")
+    # Silence is not a "no": either something is ticked, or "none of these" is.
+    is_answered = not groups or bool(ticked) or "red_flags_none" in request.POST
+    answer = _log(scheduled, request.POST.dict() | {"kind": "pain"}) if form.is_valid() and is_answered else None
     if ticked:
         report_red_flags(scheduled.client, items=ticked, source="pain", at=timezone.now())
         return redirect("stop-and-seek-care")
@@ -165,6 +166,8 @@ def train_pain(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
         "answer": answer,
         "entry_id": request.POST.get("uuid") or uuid.uuid4(),
         "red_flag_groups": [group for group in red_flags.GROUPS if group.code in groups],
+        "red_flags_unanswered": "asked" in request.POST and not is_answered,
+        "red_flags_none": "red_flags_none" in request.POST,
     }
     status = 200 if form.is_valid() and answer is None else 422
     return render(request, "programs/train_pain.html", context, status=status)

@@ -39,6 +39,8 @@ REFUSED = [
     {"working_from": "18:00", "working_until": "09:00"},
     {"time_zone": "Mars/Base"},
     {"minimum_age": "3"},
+    {"warning_sign_wait_minutes": "4"},
+    {"warning_sign_wait_minutes": "1441"},
     {"name": ""},
 ]
 

@@ -471,6 +471,23 @@ def test_warning_sign_leads_to_stop_and_the_pain_is_kept_too(ready, page, now):
     assert (PainReport.objects.count(), RedFlagReport.objects.count()) == (1, 1)
 
 
+def test_silence_on_warning_signs_is_asked_again_and_never_a_no(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(area="chest", asked="yes"))
+
+    assert response.context["red_flags_unanswered"]
+    assert not PainReport.objects.exists()
+
+
+def test_none_of_the_warning_signs_lets_the_pain_be_told(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    page.post(url(scheduled, "train-pain"), pain_form(area="chest", asked="yes", red_flags_none="yes"))
+
+    assert PainReport.objects.count() == 1
+
+
 def test_warning_sign_counts_even_when_the_rest_is_missing(ready, page, now):
     scheduled, _dose = today_session(ready, now)
     asked = page.post(url(scheduled, "train-pain"), pain_form(area="chest")).context["red_flag_groups"]

@@ -1,0 +1,194 @@
+"""Who is woken by a warning sign and when, and that pain with one, or of an excluded group, never goes on."""
+
+import datetime
+
+import pytest
+import time_machine
+from django.utils import timezone
+from hypothesis import given
+from hypothesis import strategies as st
+
+import jobs
+from clients.choices import AssignmentKind
+from clients.domain.notices import tell_owners_of_unopened
+from clients.domain.pain import answer_next_morning, ask_next_morning, awaiting_morning, report_pain
+from clients.domain.safety import require_start
+from clients.domain.screening import record_clearance, report_red_flags
+from clients.errors import Locked
+from clients.models import OutgoingMail, PainReport, RedFlagReport
+from methods import red_flags
+from methods.pain import PainAction, monitor_pain
+from methods.referral import ReferFirst
+from tests import factories as f
+
+NIGHT = datetime.datetime(2026, 3, 1, 2, 30, tzinfo=datetime.UTC)
+MINUTE = datetime.timedelta(minutes=1)
+DAY = datetime.timedelta(days=1)
+LOCKING = sorted(item.code for group in red_flags.GROUPS if group.locks for item in group.items)
+STOPS = {PainAction.STOP_REFER}
+RATINGS = st.none() | st.integers(0, 10)
+MORNINGS = st.sampled_from(["usual", "raised", None])
+
+
+@pytest.fixture
+def trainee(cast):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    return cast.client
+
+
+def letters() -> list[str]:
+    return sorted(OutgoingMail.objects.exclude(sent_at=None).values_list("to", flat=True))
+
+
+def test_lead_and_cover_get_their_letter_in_the_night_and_nobody_else(cast, trainee):
+    cover = f.AssignmentFactory(client=trainee, kind=AssignmentKind.COVER)
+
+    with time_machine.travel(NIGHT):
+        report_red_flags(trainee, items=["card.chest"], source="pain", at=timezone.now())
+        jobs.run_waiting()
+
+        assert letters() == sorted([cast.coach.email, cover.coach.user.email])
+
+
+def test_unopened_warning_sign_wakes_the_owner_after_the_settled_time_and_once(cast, trainee):
+    with time_machine.travel(NIGHT, tick=False) as clock:
+        report = report_red_flags(trainee, items=["card.chest"], source="pain", at=timezone.now())
+        clock.shift(59 * MINUTE)
+        jobs.run_waiting()
+        assert cast.owner.email not in letters()
+
+        clock.shift(2 * MINUTE)
+        jobs.run_waiting()
+        jobs.run_waiting()
+
+    assert letters().count(cast.owner.email) == 1
+    assert report is not None
+
+
+def test_opened_warning_sign_wakes_no_owner(cast, trainee):
+    report = report_red_flags(trainee, items=["mind.harm"], source="pain", at=NIGHT)
+    RedFlagReport.objects.filter(pk=report.pk).update(seen_by=cast.coach, seen_at=NIGHT + MINUTE)
+
+    tell_owners_of_unopened(report.pk)
+
+    assert not OutgoingMail.objects.filter(to=cast.owner.email).exists()
+
+
+def test_letters_about_warning_signs_and_mornings_say_nothing_about_health(trainee):
+    report = report_red_flags(trainee, items=["card.chest", "mind.harm"], source="pain", at=NIGHT)
+    pain = report_pain(trainee, area="chest", side="left", during=4, on=NIGHT.date(), by=trainee.user, at=NIGHT)
+    tell_owners_of_unopened(report.pk)
+    ask_next_morning(pain.pk)
+
+    written = " ".join(f"{mail.subject} {mail.body}" for mail in OutgoingMail.objects.all()).lower()
+
+    assert not [word for word in ("chest", "pain", "harm", "heart", "warning", trainee.name.lower()) if word in written]
+
+
+def test_next_morning_is_asked_by_letter_at_seven_on_the_clients_clock_and_once(trainee):
+    trainee.time_zone = "Pacific/Auckland"
+    trainee.email = "trainee@client.test"
+    trainee.save(update_fields=["time_zone", "email"])
+    with time_machine.travel(NIGHT, tick=False) as clock:
+        today = timezone.localdate(timezone=trainee.zone)
+        report = report_pain(trainee, area="knee", side="left", during=2, on=today, by=trainee.user, at=NIGHT)
+        seven = datetime.datetime.combine(today + DAY, datetime.time(7), tzinfo=trainee.zone)
+        clock.move_to(seven - MINUTE)
+        jobs.run_waiting()
+        assert letters() == []
+
+        clock.move_to(seven + MINUTE)
+        jobs.run_waiting()
+        jobs.run_waiting()
+
+    assert letters() == [trainee.email]
+    assert [row.pk for row in awaiting_morning(trainee)] == [report.pk]
+
+
+def test_morning_that_was_told_already_is_not_asked_for(trainee):
+    report = report_pain(trainee, area="knee", side="left", during=2, on=NIGHT.date(), by=trainee.user, at=NIGHT)
+    answer_next_morning(report, after=1, next_morning="usual", by=trainee.user, at=NIGHT + MINUTE)
+
+    ask_next_morning(report.pk)
+
+    assert not OutgoingMail.objects.exists()
+
+
+def test_a_later_nothing_hurts_leaves_the_earlier_morning_open(trainee):
+    earlier = report_pain(trainee, area="knee", side="left", during=4, on=NIGHT.date(), by=trainee.user, at=NIGHT)
+    report_pain(trainee, area="knee", side="left", during=0, on=NIGHT.date(), by=trainee.user, at=NIGHT + MINUTE)
+
+    earlier.refresh_from_db()
+
+    assert (earlier.is_current, earlier.action) == (True, PainAction.PENDING)
+    assert [row.pk for row in awaiting_morning(trainee)] == [earlier.pk]
+
+
+@given(
+    during=RATINGS,
+    after=RATINGS,
+    morning=MORNINGS,
+    change=st.none() | st.floats(-10, 10),
+    red_flag=st.sampled_from([True, False, None]),
+    groups=st.sets(st.sampled_from(list(ReferFirst))),
+)
+def test_table_never_goes_on_with_a_warning_sign_or_an_excluded_group(during, after, morning, change, red_flag, groups):
+    decision = monitor_pain(during, after, morning, change, red_flag, groups)
+
+    if red_flag or groups:
+        assert decision.action in STOPS
+    if red_flag is None or None in (during, after, morning, change):
+        assert not decision.allows_progression
+
+
+@pytest.mark.parametrize("group", sorted(ReferFirst))
+def test_whoever_asks_a_professional_first_is_stopped_on_the_mildest_settled_pain(cast, group):
+    client = cast.client
+    f.ScreeningFactory(
+        client=client,
+        inputs={"regular": True, "symptoms": False, "disease": False, "refer_first": [group.value], "desired": "light"},
+    )
+
+    assert _settled(client).action == PainAction.STOP_REFER
+
+
+@pytest.mark.parametrize("code", LOCKING)
+def test_every_physical_warning_sign_locks_and_only_a_later_clearance_opens(cast, trainee, code):
+    report_red_flags(trainee, items=[code], source="pain", at=NIGHT)
+    assert _settled(trainee).action == PainAction.STOP_REFER
+    with pytest.raises(Locked):
+        require_start(trainee, on=NIGHT.date())
+
+    _clear(trainee, on=NIGHT.date() - DAY, by=cast.coach)
+    assert RedFlagReport.objects.of(trainee).locking().exists()
+
+    _clear(trainee, on=NIGHT.date() + DAY, by=cast.coach)
+    assert not RedFlagReport.objects.of(trainee).locking().exists()
+
+
+def test_thoughts_of_self_harm_lock_nothing_and_ask_for_no_clearance(trainee):
+    report_red_flags(trainee, items=["mind.harm"], source="pain", at=NIGHT)
+
+    assert require_start(trainee, on=NIGHT.date()).clearance is None
+
+
+def _settled(client) -> PainReport:
+    """The mildest report there is, with everything the table asks for told."""
+    week_before = NIGHT.date() - 8 * DAY
+    report_pain(client, area="knee", side="left", during=1, on=week_before, by=client.user, at=NIGHT - 8 * DAY)
+    report = report_pain(client, area="knee", side="left", during=1, on=NIGHT.date(), by=client.user, at=NIGHT)
+    return answer_next_morning(report, after=0, next_morning="usual", by=client.user, at=NIGHT + DAY)
+
+
+def _clear(client, *, on, by):
+    return record_clearance(
+        client,
+        clinician_role="Physician",
+        given_on=on,
+        expires_on=on + 90 * DAY,
+        ceiling="light",
+        limits="None.",
+        by=by,
+        at=NIGHT + 2 * DAY,
+    )
