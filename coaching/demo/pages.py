@@ -3,7 +3,7 @@
 from django.urls import reverse
 
 from clients.models import Client
-from programs.models import Block, Prescription, ScheduledSession
+from programs.models import Block, BlockSession, Prescription, ScheduledSession
 from submissions.models import Submission
 
 
@@ -23,10 +23,15 @@ def coach_pages() -> dict[str, str]:
         "block": reverse("block", args=[block.uuid]),
         "block-session": reverse("block-session", args=[block.uuid, block.sessions.all()[0].uuid]),
         "movements": reverse("movements"),
+        "could-do": reverse("could-do", args=[progressing.uuid, strength_of(block.sessions.all()[0]).uuid]),
         "invite": reverse("invite-client"),
         "mailbox": reverse("mailbox"),
     }
     return pages | ({"review": reverse("review", args=[waiting.uuid])} if waiting else {})
+
+
+def strength_of(session: BlockSession) -> Prescription:
+    return Prescription.objects.filter(group__section__session=session, group__section__kind="strength")[0]
 
 
 def client_pages(name: str) -> dict[str, str]:
@@ -52,7 +57,8 @@ def client_pages(name: str) -> dict[str, str]:
         "ask": reverse("ask"),
     }
     if session is not None:
-        first = Prescription.objects.filter(group__section__session=session.session, group__section__kind="strength")
+        first = strength_of(session.session)
         pages["train"] = reverse("train", args=[session.uuid])
-        pages["film"] = reverse("upload-clip", args=[session.uuid, first[0].uuid])
+        pages["train-instead"] = reverse("train-instead", args=[session.uuid, first.uuid])
+        pages["film"] = reverse("upload-clip", args=[session.uuid, first.uuid])
     return pages

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from clients.choices import Area, Ceiling
-from clients.domain.safety import barred_areas, is_within, protected_areas, require_start
-from clients.errors import ClientsError
+from clients.domain.safety import is_within, protected_areas
 from clients.models import Client, IntakeAnswer
 from programs.domain.building import groups_of
 from programs.domain.dosing import Dosed, minutes_of
+from programs.domain.instead import Around, around
 from programs.domain.intensity import needed_ceiling
-from programs.domain.library import AtHand, at_hand, why_not
+from programs.domain.library import why_not
 from programs.models import BlockSession
 
 
@@ -22,7 +22,7 @@ from programs.models import BlockSession
 class Limits:
     """What one client's plan has to respect on a day, read once for a whole page."""
 
-    there: AtHand
+    around: Around
     protected: frozenset[str]
     barred: frozenset[str]
     ceiling: Ceiling
@@ -42,21 +42,16 @@ class Remark:
 
 
 def limits_of(client: Client, *, on: datetime.date) -> Limits:
-    ceiling, limits, no_start = Ceiling.NONE, "", ""
-    try:
-        start = require_start(client, on=on)
-    except ClientsError as refused:
-        no_start = str(refused)
-    else:
-        ceiling, limits = start.ceiling, start.clearance.limits if start.clearance else ""
+    found = around(client, on=on)
+    clearance = found.start.clearance if found.start else None
     return Limits(
-        there=at_hand(client, on=on),
+        around=found,
         protected=frozenset(protected_areas(client, on=on)),
-        barred=frozenset(barred_areas(client, on=on)),
-        ceiling=ceiling,
+        barred=found.day.barred,
+        ceiling=Ceiling(found.day.ceiling),
         minutes=minutes_budget(client),
-        clearance_limits=limits,
-        no_start=no_start,
+        clearance_limits=clearance.limits if clearance else "",
+        no_start=found.day.no_start,
     )
 
 
@@ -91,8 +86,10 @@ def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:
         yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
     if protected := loaded_areas(dose, limits.protected - limits.barred):
         yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
-    if reason := why_not(dose.movement, limits.there):
-        yield Remark(reason, movement=name)
+    if reason := why_not(dose.movement, limits.around.there):
+        instead = limits.around.instead_of(dose)
+        # What the client would be offered on the day.
+        yield Remark(f"{reason} {instead.why}" if instead.dose else reason, movement=name)
 
 
 def is_above_ceiling(dose: Dosed, ceiling: Ceiling) -> bool:

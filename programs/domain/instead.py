@@ -10,7 +10,7 @@ from django.db.models import Max
 
 from clients.choices import Ceiling, ItemKind
 from clients.domain.equipment import ALWAYS_THERE
-from clients.domain.safety import barred_areas, require_start
+from clients.domain.safety import Start, barred_areas, require_start
 from clients.errors import ClientsError
 from clients.models import Client
 from methods.units import in_unit
@@ -31,6 +31,8 @@ class Around:
     graph: Graph
     # What is there when nothing is taken away.
     there: AtHand
+    # Leave to train; None when something is missing for it, which the day says.
+    start: Start | None = None
     slugs: dict[int, str] = field(default_factory=dict)
 
     @property
@@ -60,9 +62,9 @@ class Around:
 
 def around(client: Client, *, on: datetime.date) -> Around:
     """What holds for a client on a day at their usual place."""
-    ceiling, no_start = Ceiling.NONE, ""
+    start, no_start = None, ""
     try:
-        ceiling = Ceiling(require_start(client, on=on).ceiling)
+        start = require_start(client, on=on)
     except ClientsError as refused:
         no_start = str(refused)
     there = at_hand(client, on=on)
@@ -72,11 +74,11 @@ def around(client: Client, *, on: datetime.date) -> Around:
         usable=there.usable,
         things=there.things,
         barred=frozenset(barred_areas(client, on=on)),
-        ceiling=ceiling.value,
+        ceiling=(start.ceiling if start else Ceiling.NONE).value,
         no_start=no_start,
         days_since=days_since(client, slugs, on=on),
     )
-    return Around(day, graph, there, slugs)
+    return Around(day, graph, there, start, slugs)
 
 
 def days_since(client: Client, slugs: dict[int, str], *, on: datetime.date) -> dict[str, int]:

@@ -327,7 +327,7 @@ def _why(asked: Asked, dose: Asked, day: Day, want: Want) -> str:
             Want.HARDER: _("%(name)s is one step harder than %(asked)s and possible today"),
         }[want] % names
     elif want is Want.EASIER:
-        sentence = _("%(name)s with less: no easier movement is nearer") % names
+        sentence = _("%(name)s with less of it than planned") % names
     else:
         sentence = _("%(name)s is possible today") % names
     since = (day.days_since or {}).get(dose.movement.slug)

@@ -23,7 +23,7 @@ from programs.models import Prescription
 from programs.views.training import own_session
 
 WORDS = {
-    Want.NEAREST: _("Nearest that is possible"),
+    Want.NEAREST: _("Nearest"),
     Want.EASIER: _("Easier"),
     Want.HARDER: _("One step harder"),
 }
@@ -40,6 +40,7 @@ def train_instead(request: SignedInRequest, scheduled_uuid: str, prescription_uu
     form, found = _asked(request, scheduled.client, today)
     answer = offer(found, prescription, Want(form.wanted))
     context = {"scheduled": scheduled, "prescription": prescription, "dose": dose_words(prescription), "form": form}
+    context["tabs"] = [(words, want.value, want == form.wanted) for want, words in WORDS.items()]
     context |= {"offer": answer, "rows": sets_to_log(answer, prescription, scheduled), "client": scheduled.client}
     return render(request, "programs/train_instead.html", context)
 

@@ -110,3 +110,13 @@ def test_newest_answer_counts(ready):
         )
 
     assert limits_of(ready, on=f.MONDAY).minutes == 90
+
+
+def test_what_cannot_be_set_up_says_what_the_client_would_be_offered(ready):
+    easier = f.MovementFactory(revision__name="Wall push-up", revision__equipment=[["wall"]])
+    harder = f.MovementFactory(revision__name="Ring push-up", revision__equipment=[["rings"]])
+    f.ProgressionEdgeFactory(easier=easier, harder=harder)
+
+    (remark,) = check_session([[Row(movement=harder.current, target_rir=Decimal(3))]], limits_of(ready, on=f.MONDAY))
+
+    assert remark.text.startswith("Not at this place: Rings. Wall push-up instead of Ring push-up")
