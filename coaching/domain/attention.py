@@ -69,11 +69,16 @@ def _red_flags(client: Client) -> Iterator[Item]:
 
 def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
     recent = PainReport.objects.current().filter(client=client, on__gt=today - datetime.timedelta(days=PAIN_DAYS))
-    newest: dict[tuple[str, str], PainReport] = {}
+    speaking: dict[tuple[str, str], PainReport] = {}
     for report in recent.order_by("on", "pk"):
-        newest[report.area, report.side] = report
-    for report in newest.values():
-        is_late = report.action == PainAction.PENDING and report.on < today and bool(report.during)
+        where = report.area, report.side
+        # A tap on "fine" is kept and erases nothing; neither does an answer about another day close an open morning.
+        is_fine = report.action == PainAction.PENDING and report.during == 0
+        leaves_open = report.action not in URGENT_PAIN and where in speaking and _is_late(speaking[where], today)
+        if not is_fine and not leaves_open:
+            speaking[where] = report
+    for report in speaking.values():
+        is_late = _is_late(report, today)
         if report.action not in URGENT_PAIN and not is_late:
             continue
         yield {
@@ -84,6 +89,10 @@ def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
             "source": PAIN_SOURCE,
             "numbers": {"during": report.during, "after": report.after, "row": report.action_row, "on": str(report.on)},
         }
+
+
+def _is_late(report: PainReport, today: datetime.date) -> bool:
+    return report.action == PainAction.PENDING and report.on < today and bool(report.during)
 
 
 def _pain_reason(report: PainReport, *, is_late: bool) -> str:
