@@ -16,8 +16,10 @@ from dataclasses import dataclass, field
 from tests.faults.house import BrokenAnswerError, House
 from tests.faults.verdict import Verdict, judge
 
-# Seldom a long one: each takes a place in the pool for several leases.
+# Seldom a long one: each takes one of two places in the pool for several leases.
 MIX = ["short"] * 26 + ["again"] * 6 + ["fails_twice"] * 5 + ["long"] * 3
+# What must be settled within half a minute must first fit: here the work asked for takes a half of the pool's time.
+MIX_THAT_FITS = ["short"] * 28 + ["again"] * 6 + ["fails_twice"] * 5 + ["long"]
 TOPICS = 7
 VICTIMS = ["web", "worker", "scheduler", "pool child", "everything"]
 PAUSED = "paused pool child"
@@ -179,11 +181,19 @@ class Report:
 
 
 def run(
-    house: House, *, seed: int, count: int, kills: int, pause: float, every: float, plain_patience: float
+    house: House,
+    *,
+    seed: int,
+    count: int,
+    kills: int,
+    pause: float,
+    every: float,
+    plain_patience: float,
+    mix: list[str] = MIX,
 ) -> Report:
-    """Ask for `count` jobs, kill `kills` times meanwhile, and judge what is left."""
+    """Ask for `count` jobs of a mix, kill `kills` times meanwhile, and judge what is left."""
     began, chance = time.monotonic(), random.Random(seed)
-    planned = (MIX * (count // len(MIX) + 1))[:count]
+    planned = (mix * (count // len(mix) + 1))[:count]
     chance.shuffle(planned)
     for kind in ("web", "worker", "scheduler", "plain"):
         house.add(kind)

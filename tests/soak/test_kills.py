@@ -13,7 +13,7 @@ import pytest
 
 from tests.faults.conftest import HURRY
 from tests.faults.house import ROOT, SHAPES, house
-from tests.faults.killing import Report, run
+from tests.faults.killing import MIX_THAT_FITS, Report, run
 from tests.faults.verdict import Verdict
 
 RESULTS = ROOT / "build" / "soak"
@@ -37,7 +37,9 @@ def test_part_of_the_long_run_loses_and_doubles_nothing(shape, part, prepared, t
 def _run(shape: str, part: int, prepared, tmp_path: Path) -> Report:
     with house(prepared, shape, tmp_path, **HURRY) as ours:
         # What Redis held for a dead worker comes back after a minute at the earliest.
-        report = run(ours, seed=1000 + part, count=JOBS, kills=KILLS, pause=0.5, every=6, plain_patience=90)
+        report = run(
+            ours, seed=1000 + part, count=JOBS, kills=KILLS, pause=0.7, every=9, plain_patience=75, mix=MIX_THAT_FITS
+        )
     RESULTS.mkdir(parents=True, exist_ok=True)
     _file(shape, part).write_text(json.dumps(dataclasses.asdict(report), indent=1))
     return report
