@@ -31,6 +31,24 @@ class EditedMeanwhile(ProgramsError):
         self.version = version
 
 
+class MovementEditedMeanwhile(EditedMeanwhile):
+    message = _("Someone else saved this movement meanwhile. What you typed is still here: compare, then save again.")
+
+
+class LineEditedMeanwhile(EditedMeanwhile):
+    message = _("Someone else saved this line meanwhile. What you typed is still here: compare, then save again.")
+
+
+class LineRefused(ProgramsError):
+    """A line that breaks the rules of lines; `flaws` has one sentence each."""
+
+    message = _("These steps do not make a line.")
+
+    def __init__(self, flaws: Sequence[str]) -> None:
+        super().__init__()
+        self.flaws = list(flaws)
+
+
 class WeekOutsideBlock(ProgramsError):
     message = _("The block has no such week.")
 

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from clients.choices import MassUnit, Weekday
+from clients.choices import Area, ItemKind, MassUnit, Weekday
 from methods.units import kg_from
 from methods.volume import parse_tempo
-from programs.choices import Grip, RepScheme, SectionKind, SetKind
+from programs.choices import Grip, LoadKind, Measure, Muscle, Pattern, RepScheme, SectionKind, SetKind, ShareBasis
 from programs.domain.building import Row
 from programs.domain.dosing import plain
+from programs.library.schema import SCORED_BY_SHARE
 from programs.models import Block, MovementRevision
 
 MAX_ROWS = 40
@@ -352,3 +353,178 @@ class InsteadForm(forms.Form):
     @property
     def without_things(self) -> list[str]:
         return (self.is_bound and self.is_valid() and self.cleaned_data.get("without")) or []
+
+
+WAYS = 3
+
+
+class MovementForm(forms.Form):
+    """A practice's own movement. Areas are wanted: without them no barred area would ever keep a client from it."""
+
+    number = forms.IntegerField(min_value=0, initial=0, widget=forms.HiddenInput)
+    name = forms.CharField(label=_("Name"), max_length=120)
+    pattern = forms.ChoiceField(label=_("Pattern"), choices=Pattern.choices)
+    measure = forms.ChoiceField(label=_("Counted in"), choices=Measure.choices)
+    load_kind = forms.ChoiceField(label=_("Works against"), choices=LoadKind.choices)
+    share_percent = forms.DecimalField(
+        label=_("Share of body mass"),
+        min_value=1,
+        max_value=100,
+        required=False,
+        help_text=_("Only where the body is the load. It is kept as a guess."),
+        widget=forms.NumberInput(attrs={"data-unit": _("%"), "inputmode": "decimal"}),
+    )
+    one_sided = forms.BooleanField(label=_("One side at a time"), required=False)
+    vigorous = forms.BooleanField(
+        label=_("Straining by nature"),
+        required=False,
+        help_text=_("All-out, head-down or jumping: only for clients whose screening allows vigorous effort."),
+    )
+    cues = forms.CharField(
+        label=_("Cues"),
+        widget=forms.Textarea(attrs={"rows": 3}),
+        max_length=400,
+        help_text=_("Two or three, one on each line. Name what is moved or reached for, not the muscle."),
+    )
+    set_up = forms.CharField(label=_("Set-up"), widget=forms.Textarea(attrs={"rows": 3}), max_length=1000)
+    film_from = forms.CharField(label=_("How to film it"), max_length=200)
+    main = forms.MultipleChoiceField(
+        label=_("Muscles, wholly"), choices=Muscle.choices, widget=forms.CheckboxSelectMultiple
+    )
+    helping = forms.MultipleChoiceField(
+        label=_("Muscles, half"), choices=Muscle.choices, widget=forms.CheckboxSelectMultiple, required=False
+    )
+    areas = forms.MultipleChoiceField(
+        label=_("Areas it stresses"), choices=Area.choices, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for n in range(1, WAYS + 1):
+            self.fields[f"way_{n}"] = forms.MultipleChoiceField(
+                label=_("Needs all of these") if n == 1 else _("Or all of these"),
+                choices=ItemKind.choices,
+                widget=forms.CheckboxSelectMultiple,
+                required=n == 1,
+            )
+
+    def clean_cues(self) -> list[str]:
+        cues = [line.strip() for line in self.cleaned_data["cues"].splitlines() if line.strip()]
+        if len(cues) not in {2, 3}:
+            raise forms.ValidationError(_("Write two or three cues, each on its own line."))
+        return cues
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        scored = data.get("load_kind") in SCORED_BY_SHARE
+        if scored and data.get("share_percent") is None and "share_percent" not in self.errors:
+            self.add_error("share_percent", _("Say which share of the body is moved; 100 where all of it hangs."))
+        if data.get("load_kind") == LoadKind.BODY_FULL and data.get("share_percent") not in {None, 100}:
+            self.add_error("share_percent", _("The whole body is 100."))
+        return data
+
+    def facts(self) -> dict[str, Any]:
+        """What was said, as the columns of a revision."""
+        data = self.cleaned_data
+        scored = data["load_kind"] in SCORED_BY_SHARE
+        kept = (
+            "name",
+            "pattern",
+            "measure",
+            "load_kind",
+            "one_sided",
+            "vigorous",
+            "cues",
+            "set_up",
+            "film_from",
+            "areas",
+        )
+        return {name: data[name] for name in kept} | {
+            "share": data["share_percent"] / 100 if scored else None,
+            "share_basis": ShareBasis.GUESS.value if scored else "",
+            "share_source": "the practice's own figure" if scored else "",
+            "equipment": [data[f"way_{n}"] for n in range(1, WAYS + 1) if data[f"way_{n}"]],
+            "muscles": dict.fromkeys(data["helping"], 0.5) | dict.fromkeys(data["main"], 1),
+        }
+
+
+def movement_initial(revision: MovementRevision) -> dict[str, Any]:
+    ways = {f"way_{n}": way for n, way in enumerate(revision.equipment or [[ItemKind.FLOOR.value]], 1)}
+    return ways | {
+        "name": revision.name,
+        "pattern": revision.pattern,
+        "measure": revision.measure,
+        "load_kind": revision.load_kind,
+        "share_percent": None if revision.share is None else plain(revision.share * 100),
+        "one_sided": revision.one_sided,
+        "vigorous": revision.vigorous,
+        "cues": "\n".join(revision.cues),
+        "set_up": revision.set_up,
+        "film_from": revision.film_from,
+        "main": [muscle for muscle, part in revision.muscles.items() if part == 1],
+        "helping": [muscle for muscle, part in revision.muscles.items() if part != 1],
+        "areas": revision.areas,
+        "number": revision.number,
+    }
+
+
+class LineForm(forms.Form):
+    version = forms.IntegerField(min_value=0, initial=0, widget=forms.HiddenInput)
+    name = forms.CharField(label=_("Name of the line"), max_length=120)
+
+
+class EdgeForm(forms.Form):
+    """One step: from an easier movement to a harder one, by name. A row without names is left out."""
+
+    easier = forms.CharField(
+        label=_("Easier"), required=False, widget=forms.TextInput(attrs={"list": "movement-names"})
+    )
+    harder = forms.CharField(
+        label=_("Harder"), required=False, widget=forms.TextInput(attrs={"list": "movement-names"})
+    )
+    sets = forms.IntegerField(label=_("Sets"), min_value=1, max_value=10, required=False)
+    amount = forms.CharField(label=_("Reps or seconds"), max_length=9, required=False)
+    target_rir = forms.IntegerField(label=_("In reserve"), min_value=2, max_value=6, required=False)
+    reason = forms.CharField(label=_("Why it is harder"), max_length=300, required=False)
+
+    def __init__(self, *args: Any, known: dict[str, MovementRevision], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.known = known
+
+    def _movement(self, name: str) -> str:
+        text = str(self.cleaned_data[name]).strip()
+        if text and text.lower() not in self.known:
+            raise forms.ValidationError(_("There is no movement of this name."))
+        return text
+
+    def clean_easier(self) -> str:
+        return self._movement("easier")
+
+    def clean_harder(self) -> str:
+        return self._movement("harder")
+
+    def clean_amount(self) -> tuple[int, int] | None:
+        text = str(self.cleaned_data["amount"]).strip()
+        match = _AMOUNT.fullmatch(text)
+        if text and match is None:
+            raise forms.ValidationError(_("Write a number or a range, such as 3-5."))
+        return (int(match[1]), int(match[2] or match[1])) if match else None
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if not self.errors and bool(data["easier"]) != bool(data["harder"]):
+            self.add_error("harder" if data["easier"] else "easier", _("A step has two movements."))
+        told = [data.get(name) is not None for name in ("sets", "amount", "target_rir")]
+        if not self.errors and any(told) and not all(told):
+            self.add_error("sets", _("An entry dose has sets, reps or seconds, and reps in reserve."))
+        return data
+
+    def dose(self) -> dict[str, int]:
+        data = self.cleaned_data
+        if data["amount"] is None:
+            return {}
+        low, high = data["amount"]
+        return {"sets": data["sets"], "amount_low": low, "amount_high": high, "target_rir": data["target_rir"]}
+
+
+EdgeFormSet = forms.formset_factory(EdgeForm, extra=4, max_num=60, validate_max=True)

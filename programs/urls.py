@@ -1,7 +1,7 @@
 from django.urls import path
 
 from programs import api
-from programs.views import block_sessions, blocks, instead, movements, publishing, training
+from programs.views import block_sessions, blocks, instead, movements, own_library, publishing, training
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
@@ -24,6 +24,12 @@ urlpatterns = [
     path("me/blocks/<uuid:block_uuid>/", blocks.my_block, name="my-block"),
     path("movements/", movements.movements, name="movements"),
     path("movements/search/", movements.movement_search, name="movement-search"),
+    path("movements/new/", own_library.own_movement, name="new-movement"),
+    path("movements/<uuid:movement_uuid>/ours/", own_library.own_movement, name="own-movement"),
+    path("movements/<uuid:movement_uuid>/hide/", own_library.hide, name="hide-movement"),
+    path("lines/", own_library.lines, name="lines"),
+    path("lines/new/", own_library.own_line, name="new-line"),
+    path("lines/<uuid:line_uuid>/", own_library.own_line, name="own-line"),
     path("movements/<uuid:movement_uuid>/", movements.movement, name="movement"),
     path("today/", training.today, name="today"),
     path("train/<uuid:scheduled_uuid>/", training.train, name="train"),

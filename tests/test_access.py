@@ -125,6 +125,8 @@ DRAFT_SESSION = of(block_uuid="draft", session_uuid="draft_session")
 SCHEDULED = of(scheduled_uuid="scheduled")
 TUS = {"Tus-Resumable": "1.0.0"}
 UPLOAD_CLIENT = outcomes("client", signed_out=UNAUTHORISED)
+COACHES_OF_HOUSE = outcomes("coach", "other coach", "owner")
+EMPTY_LINE = {"name": "", "version": "0", "edge-TOTAL_FORMS": "0", "edge-INITIAL_FORMS": "0"}
 NOT_AN_UPLOADS_WAY = UPLOAD_CLIENT | {"client": WRONG_METHOD}
 
 ROUTES: dict[str, Route] = {
@@ -322,6 +324,15 @@ ROUTES: dict[str, Route] = {
         post=outcomes("client", "other client", "coach", "other coach", "owner"),
         kwargs=of(movement_uuid="own_movement"),
     ),
+    # Any team has a library of its own to make; a movement of another house is not found.
+    "new-movement": Route(get=ANY_TEAM, post=ANY_TEAM),
+    "own-movement": Route(get=COACHES_OF_HOUSE, post=COACHES_OF_HOUSE, kwargs=of(movement_uuid="own_movement")),
+    "hide-movement": Route(get=NOT_THIS_WAY, post=COACHES_OF_HOUSE, kwargs=of(movement_uuid="own_movement")),
+    "lines": Route(get=ANY_TEAM, post=ANY_TEAM),
+    "new-line": Route(get=ANY_TEAM, post=ANY_TEAM, sends=lambda things: EMPTY_LINE),
+    "own-line": Route(
+        get=COACHES_OF_HOUSE, post=COACHES_OF_HOUSE, kwargs=of(line_uuid="own_line"), sends=lambda things: EMPTY_LINE
+    ),
     "today": Route(get=ANY_CLIENT, post=ANY_CLIENT, shows=True),
     "train": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=SCHEDULED, shows=True),
     "train-instead": Route(
@@ -491,6 +502,7 @@ def _plan(rows: dict[str, models.Model], client: Client) -> None:
     rows["absence"] = f.AbsenceFactory(practice=client.practice, coach=rows["member"])
     rows["enquiry"] = f.EnquiryFactory(practice=client.practice)
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
+    rows["own_line"] = f.ProgressionLineFactory(practice=client.practice)
     block = f.BlockFactory(client=client, title=f"{CANARY} block", message=f"{CANARY} message", starts_on=today)
     session = f.BlockSessionFactory(block=block, name=f"{CANARY} session")
     group = f.GroupFactory(section__session=session)

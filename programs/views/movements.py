@@ -10,14 +10,17 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from clients.choices import Area, ItemKind
+from clients.choices import Area, ItemKind, ReadKind
+from clients.domain.history import record_read
 from clients.models import Client, Membership, Practice, User
 from clients.views import SignedInRequest
 from programs.choices import Muscle, Pattern
+from programs.domain.checking import limits_of
+from programs.domain.feasible import why_not_for
 from programs.domain.library import AtHand, at_hand, easier_and_harder, why_not
 from programs.domain.picture import picture_of
 from programs.forms import SearchForm
-from programs.models import Movement, MovementRevision
+from programs.models import HiddenMovement, Movement, MovementRevision
 
 MOST_RESULTS = 20
 
@@ -27,19 +30,48 @@ MOST_RESULTS = 20
 def movements(request: SignedInRequest) -> HttpResponse:
     pattern = request.GET.get("pattern", "")
     found = _matching(request, request.GET.get("q", ""))
+    client = _client_asked_about(request)
     if pattern in Pattern.values:
         found = found.filter(current__pattern=pattern)
+    rows = list(found.order_by("current__name"))
+    if client is not None:
+        limits = limits_of(client, on=timezone.localdate(timezone=client.zone))
+        rows = [movement for movement in rows if not why_not_for(movement.current, limits)]
     by_pattern: dict[str, list[Movement]] = {}
-    for movement in found.order_by("current__name"):
+    for movement in rows:
         by_pattern.setdefault(movement.current.pattern, []).append(movement)
     groups = [(choice.label, by_pattern[choice]) for choice in Pattern if choice in by_pattern]
     context = {"groups": groups, "patterns": Pattern.choices, "pattern": pattern, "q": request.GET.get("q", "")}
+    context |= {"clients": _clients_of(request.user), "client": client, "is_coach": _is_coach(request.user)}
     return render(request, "programs/movement_list.html", context)
+
+
+def _clients_of(user: User):
+    """Those whose equipment, areas and ceiling this person may ask about: their own clients, and themself."""
+    return Client.objects.coached_by(user) | Client.objects.own(user)
+
+
+def _is_coach(user: User) -> bool:
+    return Membership.objects.active().of(user).exists()
+
+
+def _client_asked_about(request: SignedInRequest) -> Client | None:
+    asked = SearchForm(request.GET)
+    if not asked.is_valid():
+        raise Http404
+    if not asked.cleaned_data["client"]:
+        return None
+    client = get_object_or_404(_clients_of(request.user), uuid=asked.cleaned_data["client"])
+    # What is left out tells of areas and of the screening.
+    record_read(client, reader=request.user, kind=ReadKind.CLIENT, at=timezone.now())
+    return client
 
 
 def _matching(request: SignedInRequest, text: str):
     """Movements this person sees, whose name or pattern has every word."""
     found = Movement.objects.visible_to(request.user).exclude(current=None).select_related("current")
+    if practice := _practice_of(request.user):
+        found = found.filter(pk__in=Movement.objects.offered_by(practice).values("pk"))
     for word in text.split()[:6]:
         patterns = [code for code, label in Pattern.choices if word.lower() in str(label).lower()]
         found = found.filter(Q(current__name__icontains=word) | Q(current__pattern__in=patterns))
@@ -53,10 +85,14 @@ def movement(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
     revision = found.current
     if revision is None:
         raise Http404
+    practice = _practice_of(request.user)
     context = {
+        "is_coach": _is_coach(request.user),
+        "is_ours": found.practice_id is not None,
+        "is_hidden": practice and HiddenMovement.objects.filter(practice=practice, movement=found).exists(),
         "movement": found,
         "revision": revision,
-        "neighbours": easier_and_harder(found, found.practice or _practice_of(request.user)),
+        "neighbours": easier_and_harder(found, found.practice or practice),
         "picture": picture_of(found.slug) if found.practice_id is None else None,
         "needs": equipment_words(revision),
         "areas": [Area(code).label for code in revision.areas],
