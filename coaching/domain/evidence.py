@@ -122,7 +122,13 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
     harder = feasible(around, (step.movement for step in line.harder))
     easier = feasible(around, (step.movement for step in line.easier))
     dose = replace(dose_of(prescription), step=0 if line.easier or line.harder else None)
-    days = [log.training_day for logs in around.sessions.get(prescription.lineage, {}).values() for log in logs]
+    days = [
+        log.training_day
+        for logs in around.sessions.get(prescription.lineage, {}).values()
+        for log in logs
+        # Something else done in its place says nothing about this movement.
+        if log.movement.movement_id == movement.movement_id
+    ]
     return Evidence(
         dose=dose,
         target=Target(

@@ -14,7 +14,7 @@ from programs.domain.building import groups_of
 from programs.domain.dosing import Dosed, minutes_of
 from programs.domain.instead import Around, around
 from programs.domain.intensity import needed_ceiling
-from programs.domain.library import why_not
+from programs.domain.library import AtHand, why_not
 from programs.models import BlockSession
 
 
@@ -30,6 +30,10 @@ class Limits:
     clearance_limits: str = ""
     # Why nothing may start, in words; empty when it may.
     no_start: str = ""
+
+    @property
+    def there(self) -> AtHand:
+        return self.around.there
 
 
 @dataclass(frozen=True)
@@ -86,7 +90,7 @@ def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:
         yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
     if protected := loaded_areas(dose, limits.protected - limits.barred):
         yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
-    if reason := why_not(dose.movement, limits.around.there):
+    if reason := why_not(dose.movement, limits.there):
         instead = limits.around.instead_of(dose)
         # What the client would be offered on the day.
         yield Remark(f"{reason} {instead.why}" if instead.dose else reason, movement=name)

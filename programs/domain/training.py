@@ -239,8 +239,8 @@ class _Builder:
             (entry.lineage, entry.number, entry.side): entry
             for entry in SetLog.objects.counting().filter(scheduled=scheduled).select_related("movement")
         }
-        lineages = {dose.lineage for group in groups_of(session) for dose in group}
-        self.last = last_numbers(scheduled.client, lineages, before=scheduled)
+        doses = [dose for group in groups_of(session) for dose in group]
+        self.last = last_numbers(scheduled.client, doses, before=scheduled)
 
     def section(self, section: Section) -> SectionView:
         groups = [self.group(group) for group in section.groups.all()]
@@ -287,18 +287,25 @@ Slot = tuple[int, str]
 
 
 def last_numbers(
-    client: Client, lineages: Iterable[uuid.UUID], *, before: ScheduledSession
+    client: Client, doses: Iterable[Prescription], *, before: ScheduledSession
 ) -> dict[uuid.UUID, dict[Slot, SetLog]]:
-    """For each prescription, the sets of the last other session that has any, by number and side."""
+    """For each prescription, the sets of the last other session that has any, by number and side.
+
+    Sets of something else that was done in its place say nothing about what is planned.
+    """
+    movements = {dose.lineage: dose.movement.movement_id for dose in doses}
     earlier = SetLog.objects.counting().filter(
         client=client,
-        lineage__in=set(lineages),
+        lineage__in=set(movements),
         training_day__lte=before.on,
         training_day__gte=before.on - LOOK_BACK,
     )
     found: dict[uuid.UUID, dict[Slot, SetLog]] = defaultdict(dict)
     newest: dict[uuid.UUID, int] = {}
-    for entry in earlier.exclude(scheduled=before).order_by("-training_day", "-scheduled_id", "number"):
+    newest_first = earlier.exclude(scheduled=before).order_by("-training_day", "-scheduled_id", "number")
+    for entry in newest_first.select_related("movement"):
+        if entry.movement.movement_id != movements[entry.lineage]:
+            continue
         if newest.setdefault(entry.lineage, entry.scheduled_id) == entry.scheduled_id:
             found[entry.lineage].setdefault((entry.number, entry.side), entry)
     return found

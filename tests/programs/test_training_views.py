@@ -173,7 +173,8 @@ def test_rows_are_filled_with_the_plan_when_nothing_was_done_before(ready, page,
 def test_rows_are_filled_with_last_times_numbers_in_the_range(ready, page, now):
     scheduled, dose = today_session(ready, now)
     before = f.ScheduledSessionFactory(client=ready.client, on=scheduled.on - datetime.timedelta(days=7))
-    f.SetLogFactory(client=ready.client, scheduled=before, lineage=dose.lineage, repetitions=11)
+    numbers = {"lineage": dose.lineage, "movement": dose.movement, "repetitions": 11}
+    f.SetLogFactory(client=ready.client, scheduled=before, **numbers)
 
     response = page.get(url(scheduled))
 

@@ -1,3 +1,5 @@
+import datetime
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -39,6 +41,25 @@ def test_client_is_offered_another_movement_and_logs_it_in_place(cast, planned, 
     assert SetLog.objects.get().movement.name == offered.name
     assert offered.name in browser.get(reverse("train", args=[scheduled.uuid])).content.decode()
     assert [row.number for row in browser.get(page.request["PATH_INFO"]).context["rows"]] == [2]
+
+
+def test_set_of_something_else_is_no_last_time_of_what_was_planned(cast, planned, signed_in):
+    scheduled, dose = planned
+    earlier = f.ScheduledSessionFactory(client=cast.client, on=scheduled.on - datetime.timedelta(days=3))
+    for revision, amount in [(Movement.objects.get(slug="ring-row-45deg").current, 19), (dose.movement, 7)]:
+        f.SetLogFactory(
+            client=cast.client,
+            scheduled=earlier,
+            movement=revision,
+            lineage=dose.lineage,
+            number=amount,
+            repetitions=amount,
+            training_day=earlier.on,
+        )
+
+    page = signed_in(cast.client_user).get(reverse("train", args=[scheduled.uuid])).content.decode()
+
+    assert "Last time: 7 reps" in page
 
 
 def test_thing_that_is_not_there_today_is_not_offered(cast, planned, signed_in):
