@@ -10,7 +10,7 @@ from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
 from coaching.demo.cast import COACHES, ENQUIRIES, PEOPLE, PRACTICE
-from coaching.demo.loading import checking_in, health, noting, planning, recording, talking
+from coaching.demo.loading import checking_in, health, library, noting, planning, recording, talking
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
 from coaching.demo.person import Person, Plan
@@ -40,6 +40,7 @@ def load_demo(*, at: datetime.datetime, people: Iterable[Person] = PEOPLE, one_b
     with studio.making(figures) as clips, transaction.atomic():
         load_library()
         coaches = _practice()
+        library.make_it_theirs(coaches["mara"].practice)
         for person in in_order:
             _person(person, coaches, clips, now=now, one_by_one=one_by_one)
         for enquiry in ENQUIRIES:

@@ -55,6 +55,20 @@ def _new_revision(movement: Movement, number: int, facts: Mapping[str, Any]) -> 
     return movement.current
 
 
+def carried_over(before: MovementRevision, facts: Mapping[str, Any]) -> dict[str, Any]:
+    """What the form does not ask stays as it was: cautions, grips, what things must be like, the source of a share."""
+    kinds = {kind for way in facts["equipment"] for kind in way}
+    kept: dict[str, Any] = {
+        "cautions": before.cautions,
+        "caution_codes": before.caution_codes,
+        "grips": before.grips,
+        "details": {kind: least for kind, least in before.details.items() if kind in kinds},
+    }
+    if facts["share"] is not None and facts["share"] == before.share:
+        kept |= {"share_basis": before.share_basis, "share_source": before.share_source}
+    return {**facts, **kept}
+
+
 def hide_movement(movement: Movement, *, practice: Practice, by: User, at: datetime.datetime) -> None:
     """No longer offered in this practice. Doing it twice changes nothing."""
     HiddenMovement.objects.get_or_create(practice=practice, movement=movement, defaults={"by": by, "at": at})

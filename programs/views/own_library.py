@@ -13,7 +13,15 @@ from django.views.decorators.http import require_http_methods, require_POST
 from clients.models import Membership, Practice
 from clients.views import SignedInRequest
 from programs.domain.library import current_movements
-from programs.domain.own_library import OwnEdge, add_movement, hide_movement, revise_movement, save_line, show_movement
+from programs.domain.own_library import (
+    OwnEdge,
+    add_movement,
+    carried_over,
+    hide_movement,
+    revise_movement,
+    save_line,
+    show_movement,
+)
 from programs.errors import EditedMeanwhile, LineRefused
 from programs.forms import EdgeFormSet, LineForm, MovementForm, movement_initial
 from programs.models import HiddenMovement, Movement, ProgressionEdge, ProgressionLine
@@ -57,10 +65,13 @@ def own_movement(request: SignedInRequest, movement_uuid: str | None = None) -> 
 
 
 def _save_movement(practice: Practice, found: Movement | None, form: MovementForm) -> Movement:
+    facts = form.facts()
+    if found is not None and found.current is not None:
+        facts = carried_over(found.current, facts)
     if found is not None and found.practice_id == practice.pk:
-        revise_movement(found, facts=form.facts(), seen=form.cleaned_data["number"])
+        revise_movement(found, facts=facts, seen=form.cleaned_data["number"])
         return found
-    return add_movement(practice, facts=form.facts(), like=found)
+    return add_movement(practice, facts=facts, like=found)
 
 
 @login_required

@@ -58,6 +58,17 @@ def test_our_version_takes_the_place_of_the_shared_one_and_logs_keep_the_old(cas
     assert "One wall." not in logged.movement.cues
 
 
+def test_our_version_keeps_cautions_details_and_the_source_of_the_share(cast, library, signed_in):
+    shared = Movement.objects.get(slug="pull-up")
+
+    signed_in(cast.coach).post(reverse("own-movement", args=[shared.uuid]), _typed("pull-up", name="Pull-up"))
+
+    ours = current_movements(cast.practice)["pull-up"]
+    assert ours.movement.practice == cast.practice
+    for kept in ("cautions", "caution_codes", "grips", "details", "share_basis", "share_source"):
+        assert getattr(ours, kept) == getattr(shared.current, kept)
+
+
 def test_second_of_two_who_change_a_movement_is_told_and_keeps_what_was_typed(cast, library, signed_in):
     own = f.MovementFactory(practice=cast.practice)
     url = reverse("own-movement", args=[own.uuid])
