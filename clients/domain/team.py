@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable
 
 from django.db import transaction
+from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -12,9 +13,10 @@ from clients.domain.absences import absences_of, come_back, cover_clients, end_a
 from clients.domain.inviting import INVITATION_DAYS
 from clients.domain.mail import absolute, request_mail
 from clients.domain.notices import tell_client
+from clients.domain.sessions import end_all_sessions
 from clients.domain.tokens import new_token, token_hash
 from clients.errors import AlreadyOnTheTeam, LastOwner, NotOnTheTeam
-from clients.models import Absence, Assignment, Client, Invitation, Membership, SignInLink, User
+from clients.models import Absence, Assignment, Client, Invitation, Membership, User
 
 
 def invite_coach(owner: Membership, *, email: str, role: Role, at: datetime.datetime) -> Invitation:
@@ -69,8 +71,9 @@ def change_role(member: Membership, *, role: Role) -> None:
 def end_membership(member: Membership, *, at: datetime.datetime) -> list[Client]:
     """End a coach's access at once, and return the clients who are left without a lead.
 
-    Assignments, sessions, sign-in links and what they covered end in the same transaction. The owners stand in for
-    clients without a lead until somebody takes them over. Raises LastOwner.
+    Assignments, every session, sign-in links, what they covered, and open invitations to the team by or for them end
+    in the same transaction. The owners stand in for clients without a lead until somebody takes them over. Whoever
+    also trains or coaches elsewhere signs in again. Raises LastOwner.
     """
     with transaction.atomic():
         _lock_team(member)
@@ -81,7 +84,11 @@ def end_membership(member: Membership, *, at: datetime.datetime) -> list[Client]
         for absence in [*absences_of(member, at=at), *_covered_by(member, at=at)]:
             come_back(absence, at=at)
         Membership.objects.filter(pk=member.pk, ended_at=None).update(ended_at=at)
-        SignInLink.objects.filter(user=member.user, used_at=None).update(used_at=at)
+        # Of those to clients nothing ends: whom they invite is the practice's client.
+        by_or_for = Q(email__iexact=member.user.email) | Q(invited_by=member.user)
+        open_ones = Invitation.objects.filter(by_or_for, practice_id=member.practice_id, client=None)
+        open_ones.filter(accepted_at=None, revoked_at=None).update(revoked_at=at)
+        end_all_sessions(member.user, at=at)
     return left
 
 

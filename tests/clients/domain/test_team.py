@@ -10,7 +10,7 @@ from clients.domain.absences import absences_of, come_back, go_away
 from clients.domain.notices import coaches_to_wake
 from clients.domain.team import change_role, end_membership, hand_over, invite_coach, without_a_lead
 from clients.errors import AbsenceOverlaps, AlreadyOnTheTeam, CoverNeeded, LastOwner, NotOnTheTeam
-from clients.models import Assignment, Client, Invitation, Membership, OutgoingMail
+from clients.models import Assignment, Client, Invitation, Membership, OutgoingMail, SignInLink
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db
@@ -79,6 +79,30 @@ def test_ended_coach_sees_nothing_from_the_next_request_on(cast, signed_in):
     assert browser.get(reverse("client-safety", args=[cast.client.uuid])).status_code in {302, 404}
     assert left == [cast.client]
     assert without_a_lead(cast.owner) == [cast.client]
+
+
+def test_ended_coach_is_signed_out_everywhere_and_no_link_lets_them_in(cast, signed_in):
+    browser = signed_in(cast.coach)
+    at = timezone.now()
+    link = SignInLink.objects.create(user=cast.coach, token_sha256="0" * 64, expires_at=at + datetime.timedelta(days=1))
+
+    end_membership(cast.coach_membership, at=at)
+
+    assert browser.get(reverse("home")).url.startswith(reverse("sign-in"))
+    link.refresh_from_db()
+    assert link.used_at is not None
+
+
+def test_ended_member_leaves_no_open_invitation_to_the_team_by_or_for_them(cast, owner):
+    f.MembershipFactory(practice=cast.practice, role=Role.OWNER)
+    for_the_owner = f.InvitationFactory(practice=cast.practice, email=cast.owner.email, client=None, role=Role.COACH)
+    invite_coach(owner, email="friend@coach.test", role=Role.OWNER, at=timezone.now())
+
+    end_membership(owner, at=timezone.now())
+
+    for_the_owner.refresh_from_db()
+    assert for_the_owner.revoked_at is not None
+    assert not Invitation.objects.open().filter(email="friend@coach.test").exists()
 
 
 def test_last_owner_neither_leaves_nor_steps_down(owner):
