@@ -56,6 +56,7 @@ fmt: $(VENV)/.dev  ## Format the code
 
 bench: $(VENV)/.dev  ## Print speed as ratios within one run
 	$(PY) -m bench
+	$(PY) -m bench.resolving
 
 evaluate: $(VENV)/.dev  ## Run the coaching rules on simulated clients whose truth is known
 	$(PY) -m methods.evaluation $(if $(FULL),--full)

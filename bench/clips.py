@@ -1,9 +1,10 @@
 """Preparing a clip."""
 
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
-from bench.timing import Result, compared, fastest
+from bench.timing import Row, side_by_side
 from coaching.demo.figures import draw_clip
 from submissions.domain.media.sandbox import ffmpeg_path
 from submissions.domain.media.transcode import process_clip
@@ -11,14 +12,17 @@ from submissions.domain.media.transcode import process_clip
 SECONDS = 4
 
 
-def process(folder: Path) -> Result:
+def measure(folder: Path) -> Iterator[Row]:
     """Checks, remux, review copy, poster and frame times against the bare command that makes the review copy."""
     source, made, bare_copy = folder / "film.mov", folder / "made", folder / "bare.mp4"
     draw_clip(source, seconds=SECONDS)
     made.mkdir()
-    ours = fastest(lambda: process_clip(source, made), times=2)
-    bare = fastest(lambda: _ffmpeg(source, bare_copy), times=2)
-    return compared(f"prepare a clip of {SECONDS} s / one bare ffmpeg command", ours, bare)
+    yield side_by_side(
+        f"prepare a clip of {SECONDS} s / one bare ffmpeg command",
+        lambda: process_clip(source, made),
+        lambda: _ffmpeg(source, bare_copy),
+        turns=5,
+    )
 
 
 def _ffmpeg(source: Path, target: Path) -> None:

@@ -1,12 +1,15 @@
 """The write path of the phone."""
 
+import json
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from django.db import connection, transaction
+from django.test import Client as Browser
+from django.urls import reverse
 
-from bench.timing import Result, compared, fastest
+from bench.timing import Row, side_by_side
 from clients.models import Client
 from programs.domain.logging import log_entries
 from tests import factories as f
@@ -15,16 +18,24 @@ from tests.coaching import scenario
 BATCH = 30
 
 
-def log_batch(folder: Path) -> Result:
-    """A batch of sets through the log's door against as many bare INSERTs of the same rows."""
+def measure(folder: Path) -> Iterator[Row]:
+    """A batch of sets against as many bare INSERTs of the same rows. All of it is rolled back each time."""
     client = f.ClientFactory()
     trained = scenario.build(client)
     entries = [_entry(trained, number) for number in range(1, BATCH + 1)]
-    ours = fastest(_undone(lambda: _log(client, entries)), times=5)
     with transaction.atomic():
         _log(client, entries)
-    bare = fastest(_undone(_bare_inserts(client)), times=20)
-    return compared(f"log {BATCH} sets / {BATCH} bare INSERTs", ours, bare)
+        rows = _stored(client)
+        transaction.set_rollback(True)
+    bare = _undone(_bare_inserts(rows))
+    one = _undone(_bare_inserts(rows[:1]))
+    yield side_by_side(
+        f"log {BATCH} sets by the verb / {BATCH} bare INSERTs", _undone(lambda: _log(client, entries)), bare, turns=9
+    )
+    yield side_by_side(
+        f"log {BATCH} sets by the API / {BATCH} bare INSERTs", _undone(_posts(client, entries)), bare, turns=9
+    )
+    yield side_by_side("log one set by the API / one bare INSERT", _undone(_posts(client, entries[:1])), one, turns=9)
 
 
 def _entry(trained: scenario.Scenario, number: int) -> dict[str, object]:
@@ -47,14 +58,32 @@ def _log(client: Client, entries: list[dict[str, object]]) -> None:
     assert all(answer.is_kept for answer in answers), answers[0]
 
 
-def _bare_inserts(client: Client) -> Callable[[], None]:
-    """Into a table with the same columns and neither keys nor triggers."""
+def _posts(client: Client, entries: list[dict[str, object]]) -> Callable[[], None]:
+    """Through all middlewares and the serializer, without a network."""
+    phone = Browser(SERVER_NAME="localhost")
+    phone.force_login(client.user)
+    body = json.dumps({"entries": entries})
+
+    def post() -> None:
+        answers = phone.post(reverse("api-log"), body, content_type="application/json").json()["answers"]
+        assert all(answer["status"] == "stored" for answer in answers), answers[0]
+
+    return post
+
+
+def _stored(client: Client) -> list[tuple[object, ...]]:
     with connection.cursor() as cursor:
-        cursor.execute("CREATE TABLE bench_bare AS SELECT * FROM programs_setlog WHERE 0")
         cursor.execute("SELECT * FROM programs_setlog WHERE client_id = %s", [client.pk])
         rows = cursor.fetchall()
     assert len(rows) == BATCH
+    return rows
+
+
+def _bare_inserts(rows: list[tuple[object, ...]]) -> Callable[[], None]:
+    """Into a table with the same columns and neither keys nor indexes nor triggers."""
     places = ", ".join(["%s"] * len(rows[0]))
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE TABLE IF NOT EXISTS bench_bare AS SELECT * FROM programs_setlog WHERE 1 = 0")
 
     def insert() -> None:
         with connection.cursor() as cursor:
