@@ -36,6 +36,7 @@ def defaults() -> dict[str, Any]:
         "task_time_limit": settings.JOBS_TIME_LIMIT_SECONDS,
         # What a child that was killed might still have to say concerns nobody; until then its place is taken.
         "worker_lost_wait": 0.5,
+        "worker_pool": "jobs.pool:TaskPool",
         "worker_prefetch_multiplier": 1,
         "worker_enable_remote_control": False,
         "worker_hijack_root_logger": False,
