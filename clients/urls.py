@@ -85,4 +85,5 @@ urlpatterns = [
     path("pain/", safety.tell_pain, name="report-pain"),
     path("pain/<uuid:pain_uuid>/", safety.pain_told, name="pain-told"),
     path("pain/<uuid:pain_uuid>/morning/", safety.pain_morning, name="pain-morning"),
+    path("pain/<uuid:pain_uuid>/warning-signs/", safety.pain_warning_signs, name="pain-warning-signs"),
 ]

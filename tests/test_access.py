@@ -274,6 +274,12 @@ ROUTES: dict[str, Route] = {
         kwargs=of(pain_uuid="pain"),
         sends=lambda things: {"after": "2", "next_morning": "usual"},
     ),
+    "pain-warning-signs": Route(
+        get=CLIENT_THEMSELF,
+        post=CLIENT_THEMSELF,
+        kwargs=of(pain_uuid="pain"),
+        sends=lambda things: {"red_flags_none": "yes"},
+    ),
     # Plans and training
     "client-blocks": Route(
         get=COACHES,

@@ -13,7 +13,7 @@ from clients.domain.notices import tell_client
 from clients.domain.safety import refer_first_groups
 from clients.domain.versions import supersede
 from clients.models import Client, PainReport, RedFlagReport, User
-from methods import pain
+from methods import pain, red_flags
 
 MORNING_LETTER_AT = datetime.time(7)
 
@@ -34,8 +34,12 @@ def report_pain(
     at: datetime.datetime,
     uuid: uuids.UUID | None = None,
     replaces: PainReport | None = None,
+    flags_asked: bool | None = None,
 ) -> PainReport:
     """Keep a report with the table's answer. Told again with the same id, it is stored once.
+
+    `flags_asked` says that the warning signs were asked and none was ticked. Where the area opens them and nobody has
+    asked, the report stays pending and the client's page asks. A later version keeps the answer for the same area.
 
     A later answer (the next morning, say) is a new version of the same report. A letter asks for it, unless that
     morning is over already: then the client's page does.
@@ -45,12 +49,14 @@ def report_pain(
         known = PainReport.objects.filter(client=client, uuid=uuid).first() if uuid else None
         if known is not None:
             return known
+        if flags_asked is None and replaces is not None and replaces.area == area:
+            flags_asked = replaces.flags_asked
         decision = pain.monitor_pain(
             during=during,
             after=after,
             next_morning=next_morning or None,
             week_mean_change=week_mean_change(client, area, side, on=on),
-            red_flag=RedFlagReport.objects.of(client).locking().exists(),
+            red_flag=_red_flag(client, area, flags_asked=flags_asked),
             refer_first=refer_first_groups(client, on=on),
         )
         version = PainReport(
@@ -67,12 +73,20 @@ def report_pain(
             movement_slug=movement_slug,
             note=note,
             reported_at=at,
+            flags_asked=flags_asked,
             action=decision.action.value,
             action_row=decision.row,
         )
         kept = supersede(replaces, version)
         _plan_morning_letter(kept, at=at)
         return kept
+
+
+def _red_flag(client: Client, area: str, *, flags_asked: bool | None) -> bool | None:
+    """A lock is yes; an area whose questions nobody has asked is unknown, never no."""
+    if RedFlagReport.objects.of(client).locking().exists():
+        return True
+    return None if red_flags.areas_opening_red_flags(area) and not flags_asked else False
 
 
 def _plan_morning_letter(report: PainReport, *, at: datetime.datetime) -> None:
@@ -125,6 +139,32 @@ def answer_next_morning(
         at=at,
         replaces=report,
     )
+
+
+def answer_no_warning_sign(report: PainReport, *, by: User, at: datetime.datetime) -> PainReport:
+    """The warning signs were asked and none applies: the table answers again, on what is known now."""
+    return report_pain(
+        report.client,
+        area=report.area,
+        side=report.side,
+        during=report.during,
+        after=report.after,
+        next_morning=report.next_morning,
+        on=report.on,
+        told_in=report.told_in,
+        movement_slug=report.movement_slug,
+        note=report.note,
+        by=by,
+        at=at,
+        replaces=report,
+        flags_asked=True,
+    )
+
+
+def awaiting_flags(client: Client) -> list[PainReport]:
+    """Reports of areas that open warning signs which nobody has asked about yet, newest first."""
+    reports = PainReport.objects.current().filter(client=client).exclude(flags_asked=True).order_by("-on", "-pk")
+    return [report for report in reports if red_flags.areas_opening_red_flags(report.area)]
 
 
 def week_mean_change(client: Client, area: str, side: str, *, on: datetime.date) -> float | None:

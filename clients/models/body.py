@@ -67,6 +67,8 @@ class PainReport(ClientFact):
     movement_slug = models.CharField(max_length=80, blank=True)
     note = models.CharField(max_length=1000, blank=True)
     reported_at = models.DateTimeField()
+    # True once the warning signs were asked and none was ticked; None while nobody has asked.
+    flags_asked = models.BooleanField(null=True, blank=True)
     action = models.CharField(max_length=40)
     action_row = models.PositiveSmallIntegerField()
 

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.domain.intake import changes_since_last, last_finished
-from clients.domain.pain import answer_next_morning, report_pain
+from clients.domain.pain import answer_next_morning, answer_no_warning_sign, report_pain
 from clients.domain.photos import keep_photo
 from clients.domain.safety import current_screening, newest_clearance, require_start
 from clients.domain.screening import current_answers, record_clearance, report_red_flags
@@ -163,6 +163,7 @@ def tell_pain(request: SignedInRequest) -> HttpResponse:
             on=timezone.localdate(now, timezone=client.zone),
             by=request.user,
             at=now,
+            flags_asked=True,
         )
         return redirect("pain-told", pain_uuid=report.uuid)
     context = {
@@ -190,3 +191,20 @@ def pain_morning(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
         newer = answer_next_morning(report, **form.cleaned_data, by=request.user, at=timezone.now())
         return redirect("pain-told", pain_uuid=newer.uuid)
     return render(request, "clients/pain_morning.html", {"form": form, "report": report})
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def pain_warning_signs(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
+    """The questions that a report told without them still owes."""
+    report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
+    now = timezone.now()
+    if request.method == "POST" and (ticked := request.POST.getlist("red_flags")):
+        report_red_flags(report.client, items=ticked, source="pain", at=now)
+        return redirect("stop-and-seek-care")
+    if request.method == "POST" and "red_flags_none" in request.POST:
+        newer = answer_no_warning_sign(report, by=request.user, at=now)
+        return redirect("pain-told", pain_uuid=newer.uuid)
+    unanswered = request.method == "POST"
+    context = {"report": report, "red_flag_groups": red_flags.GROUPS, "red_flags_unanswered": unanswered}
+    return render(request, "clients/pain_warning_signs.html", context, status=422 if unanswered else 200)

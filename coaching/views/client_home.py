@@ -11,7 +11,7 @@ from clients.domain.check_ins import asked_check_in
 from clients.domain.consent import has_consent
 from clients.domain.guardians import guardian_missing
 from clients.domain.intake import last_finished
-from clients.domain.pain import awaiting_morning
+from clients.domain.pain import awaiting_flags, awaiting_morning
 from clients.domain.safety import require_start
 from clients.errors import ClientsError
 from clients.views import SignedInRequest
@@ -45,6 +45,7 @@ def my_home(request: SignedInRequest) -> HttpResponse:
         "refusal": refusal,
         "intake_done": last_finished(client) is not None,
         "next_session": sessions.select_related("session").first(),
+        "unasked": awaiting_flags(client)[:3],
         "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
         "unread": Review.objects.current()
         .with_words()
