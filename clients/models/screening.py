@@ -65,3 +65,4 @@ class RedFlagReport(ClientRow):
 
     objects = RedFlagQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
     fact_open_columns = ("seen_by_id", "seen_at", "lifted_by_id")
+    fact_columns_set_once = fact_open_columns

@@ -49,7 +49,8 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
         messages.success(request, _("The clearance is recorded."))
         return redirect("client-safety", client_uuid=client.uuid)
     record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
-    _mark_red_flags_seen(request, client)
+    if request.method != "HEAD":
+        _mark_red_flags_seen(request, client)
     status = 422 if form.is_bound else 200
     context = _safety_context(client, form, today)
     context["is_owner"] = Client.objects.owned_by(request.user).filter(pk=client.pk).exists()

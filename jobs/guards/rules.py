@@ -51,9 +51,13 @@ def _fact(model: Model, dialect: Dialect) -> Iterator[tuple[str, Check]]:
     if "is_current" in still_open:
         revived = f"NEW.is_current AND {dialect.is_false('OLD.is_current')}"
         yield UPDATE, Check(f"guard: a replaced version stays replaced ({table})", revived)
+    set_once = _columns(model, getattr(model, "fact_columns_set_once", ()))
     for field in model._meta.local_concrete_fields:
-        if field.column not in still_open:
-            changed = _changed_without_erasure(model, field, dialect)
+        changed = _changed_without_erasure(model, field, dialect)
+        if field.column in set_once:
+            again = f"{_at('OLD', field)} IS NOT NULL AND {changed}"
+            yield UPDATE, Check(f"guard: set once and kept ({table}.{field.column})", again)
+        elif field.column not in still_open:
             yield UPDATE, Check(f"guard: a fact never changes ({table}.{field.column})", changed)
 
 

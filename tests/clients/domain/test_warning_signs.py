@@ -4,6 +4,8 @@ import datetime
 
 import pytest
 import time_machine
+from django.db import IntegrityError, transaction
+from django.urls import reverse
 from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
@@ -80,6 +82,36 @@ def test_opened_warning_sign_wakes_no_owner(cast, trainee):
     tell_owners_of_unopened(report.pk)
 
     assert not OutgoingMail.objects.filter(to=cast.owner.email).exists()
+
+
+@pytest.mark.parametrize("column", sorted(RedFlagReport.fact_columns_set_once))
+def test_who_opened_or_lifted_a_warning_sign_first_is_kept(cast, trainee, column):
+    report = report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT)
+    rows = RedFlagReport.objects.filter(pk=report.pk)
+    clearance = f.ClearanceFactory(client=trainee)
+    rows.update(seen_by=cast.coach, seen_at=NIGHT + MINUTE, lifted_by=clearance)
+    other = {
+        "seen_by_id": cast.owner.pk,
+        "seen_at": NIGHT + DAY,
+        "lifted_by_id": f.ClearanceFactory(client=trainee).pk,
+    }
+
+    for changed in (other[column], None):
+        with pytest.raises(IntegrityError, match="guard: set once and kept"), transaction.atomic():
+            rows.update(**{column: changed})
+
+
+def test_only_opening_the_page_marks_a_warning_sign_as_seen(cast, trainee, signed_in):
+    report = report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT)
+    page = reverse("client-safety", args=[trainee.uuid])
+
+    signed_in(cast.coach).head(page)
+    report.refresh_from_db()
+    assert report.seen_at is None
+
+    signed_in(cast.coach).get(page)
+    report.refresh_from_db()
+    assert report.seen_by == cast.coach
 
 
 def test_letters_about_warning_signs_and_mornings_say_nothing_about_health(trainee):
