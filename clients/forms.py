@@ -438,6 +438,14 @@ class ClearanceForm(forms.Form):
         label=_("Who gave it?"), help_text=_("The role, such as general practitioner. No names."), max_length=100
     )
     given_on = forms.DateField(label=_("Given on"), widget=forms.DateInput(attrs={"type": "date"}))
+    given_time = forms.TimeField(
+        label=_("At what time?"),
+        help_text=_(
+            "On the client's clock. Needed when a warning sign was ticked that same day: only earlier ones open."
+        ),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}),
+    )
     expires_on = forms.DateField(
         label=_("Good until"),
         help_text=_("At most one year. Sooner when the professional said so."),

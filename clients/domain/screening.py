@@ -146,8 +146,11 @@ def record_clearance(
     by: User,
     at: datetime.datetime,
     document: str = "",
+    given_time: datetime.time | None = None,
 ) -> Clearance:
-    """Keep what a licensed professional allowed. It lifts the red flags reported before it was given.
+    """Keep what a licensed professional allowed. It lifts the red flags reported before the moment it was given.
+
+    Without a time of day that moment is the start of its day: nobody knows whether a later one was looked at.
 
     `document` is the storage name of a photo of the letter, where there is one (clients.domain.photos).
     """
@@ -158,6 +161,7 @@ def record_clearance(
             screening=current_screening(client),
             clinician_role=clinician_role,
             given_on=given_on,
+            given_time=given_time,
             expires_on=expires_on,
             ceiling=ceiling,
             limits=limits,
@@ -165,10 +169,9 @@ def record_clearance(
             recorded_by=by,
             recorded_at=at,
         )
-        day_after = datetime.datetime.combine(
-            given_on + datetime.timedelta(days=1), datetime.time.min, tzinfo=client.zone
-        )
-        RedFlagReport.objects.of(client).locking().filter(reported_at__lt=day_after).update(lifted_by=clearance)
+        given = datetime.datetime.combine(given_on, given_time or datetime.time.min, tzinfo=client.zone)
+        looked_at = RedFlagReport.objects.of(client).locking().filter(reported_at__lt=min(given, at))
+        looked_at.update(lifted_by=clearance)
         if client.state == ClientState.INTAKE:
             move_client(client, to=ClientState.ACTIVE, by=by, at=at)
     return clearance

@@ -35,6 +35,8 @@ class Clearance(ClientFact):
     screening = models.ForeignKey(Screening, null=True, on_delete=models.PROTECT, related_name="+")
     clinician_role = models.CharField(max_length=100)
     given_on = models.DateField()
+    # On the client's clock. Without it, the clearance speaks about the days before it only.
+    given_time = models.TimeField(null=True, blank=True)
     expires_on = models.DateField()
     ceiling = models.CharField(max_length=10, choices=Ceiling)
     limits = models.TextField(max_length=2000)

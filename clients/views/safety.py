@@ -47,6 +47,8 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     form = ClearanceForm(request.POST or None, request.FILES or None, today=today, initial={"given_on": today})
     if request.method == "POST" and form.is_valid() and _record(form, client, by=request.user, at=now):
         messages.success(request, _("The clearance is recorded."))
+        if RedFlagReport.objects.of(client).locking().exists():
+            messages.warning(request, _("Training stays locked: a warning sign may be newer than this clearance."))
         return redirect("client-safety", client_uuid=client.uuid)
     record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
     if request.method != "HEAD":

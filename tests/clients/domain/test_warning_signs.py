@@ -206,6 +206,20 @@ def test_every_physical_warning_sign_locks_and_only_a_later_clearance_opens(cast
     assert not RedFlagReport.objects.of(trainee).locking().exists()
 
 
+@pytest.mark.parametrize(
+    ("given", "opens"),
+    [(NIGHT - MINUTE, False), (NIGHT, False), (NIGHT + MINUTE, True), (None, False)],
+    ids=["before", "at the same moment", "after", "at an untold time"],
+)
+def test_clearance_of_the_same_day_opens_only_what_was_ticked_before_it(cast, trainee, given, opens):
+    report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT)
+    day = NIGHT.astimezone(trainee.zone).date()
+
+    _clear(trainee, on=day, by=cast.coach, time=given and given.astimezone(trainee.zone).time())
+
+    assert RedFlagReport.objects.of(trainee).locking().exists() is not opens
+
+
 def test_thoughts_of_self_harm_lock_nothing_and_ask_for_no_clearance(trainee):
     report_red_flags(trainee, items=["mind.harm"], source="pain", at=NIGHT)
 
@@ -260,11 +274,12 @@ def _settled(client, *, area="knee", during=1, after=0, told=1) -> PainReport:
     return answer_next_morning(report, after=after, next_morning="usual", by=client.user, at=NIGHT + DAY)
 
 
-def _clear(client, *, on, by):
+def _clear(client, *, on, by, time=None):
     return record_clearance(
         client,
         clinician_role="Physician",
         given_on=on,
+        given_time=time,
         expires_on=on + 90 * DAY,
         ceiling="light",
         limits="None.",
