@@ -93,7 +93,7 @@ def _plan_morning_letter(report: PainReport, *, at: datetime.datetime) -> None:
     morning = datetime.datetime.combine(
         report.on + datetime.timedelta(days=1), MORNING_LETTER_AT, tzinfo=report.client.zone
     )
-    if report.during == 0 or report.next_morning or morning <= at:
+    if not report.owes_morning or morning <= at:
         return
     jobs.request(
         "clients.ask_next_morning",
@@ -187,6 +187,5 @@ def _mean(client: Client, area: str, side: str, *, first: datetime.date, before:
 
 def awaiting_morning(client: Client) -> list[PainReport]:
     """Reports whose next morning nobody has told yet, newest first."""
-    return list(
-        PainReport.objects.current().filter(client=client, next_morning="").exclude(during=0).order_by("-on", "-pk")
-    )
+    reports = PainReport.objects.current().filter(client=client, next_morning="").order_by("-on", "-pk")
+    return [report for report in reports if report.owes_morning]

@@ -81,3 +81,8 @@ class PainReport(ClientFact):
             ),
         ]
         indexes = [models.Index(fields=["client", "-on"])]
+
+    @property
+    def owes_morning(self) -> bool:
+        """Something hurt, during or after (untold is not nothing), and nobody has said how the morning was."""
+        return not self.next_morning and (self.during != 0 or bool(self.after))

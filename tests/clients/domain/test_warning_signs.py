@@ -25,6 +25,7 @@ from clients.domain.safety import require_start
 from clients.domain.screening import record_clearance, report_red_flags
 from clients.errors import Locked
 from clients.models import OutgoingMail, PainReport, RedFlagReport
+from jobs.models import Job
 from methods import red_flags
 from methods.pain import PainAction, monitor_pain
 from methods.referral import ReferFirst
@@ -152,6 +153,19 @@ def test_morning_that_was_told_already_is_not_asked_for(trainee):
     ask_next_morning(report.pk)
 
     assert not OutgoingMail.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("during", "after", "asked"), [(0, None, False), (0, 0, False), (0, 1, True), (None, None, True), (3, 0, True)]
+)
+def test_morning_is_asked_wherever_anything_hurt_during_or_after(trainee, during, after, asked):
+    with time_machine.travel(NIGHT):
+        report_pain(
+            trainee, area="knee", side="left", during=during, after=after, on=NIGHT.date(), by=trainee.user, at=NIGHT
+        )
+
+    assert bool(awaiting_morning(trainee)) is asked
+    assert Job.objects.filter(kind="clients.ask_next_morning").exists() is asked
 
 
 def test_a_later_nothing_hurts_leaves_the_earlier_morning_open(trainee):
