@@ -1,4 +1,3 @@
-import itertools
 import random
 from dataclasses import replace
 from decimal import Decimal
@@ -172,37 +171,6 @@ def test_same_question_has_the_same_answer_whatever_order_the_library_is_read_in
     random.Random(len(today.usable)).shuffle(movements)
 
     assert resolve(asked, today, graph_from(movements, SHIPPED.links), want) == resolve(asked, today, SHIPPED, want)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("area", ["none", *AREAS])
-def test_every_set_of_main_items_and_every_area_against_brute_force(area):
-    """4096 sets of things, 20 areas, every movement of the library: the possible ones against the reference."""
-    barred = frozenset({area} - {"none"})
-    for count in range(len(MAIN) + 1):
-        for kinds in itertools.combinations(MAIN, count):
-            today = day(*kinds, barred=barred)
-            possible = {
-                slug: reference.can_do(movement, ask(slug), today) for slug, movement in SHIPPED.movements.items()
-            }
-            for slug in SLUGS:
-                expected = slug if possible[slug] else best_below(slug, possible)
-                assert name_of(answer(slug, today)) == expected, (slug, kinds, area)
-
-
-_RANKED = {}
-
-
-def best_below(slug, possible):
-    """Brute force once for each movement with everything possible but the ones found before: the whole order."""
-    if slug not in _RANKED:
-        gone, order = set(), []
-        source = SHIPPED.movements[slug]
-        while found := reference.best_easier(source, SHIPPED, STEPS, lambda other: other.slug not in gone):
-            order.append(found)
-            gone.add(found)
-        _RANKED[slug] = order
-    return next((other for other in _RANKED[slug] if possible[other]), None)
 
 
 def test_movement_that_is_possible_is_kept_as_prescribed():
