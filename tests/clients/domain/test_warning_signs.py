@@ -165,7 +165,7 @@ def test_morning_is_asked_wherever_anything_hurt_during_or_after(trainee, during
         )
 
     assert bool(awaiting_morning(trainee)) is asked
-    assert Job.objects.filter(kind="clients.ask_next_morning").exists() is asked
+    assert Job.objects.filter(name="clients.ask_next_morning").exists() is asked
 
 
 def test_a_later_nothing_hurts_leaves_the_earlier_morning_open(trainee):
