@@ -9,7 +9,7 @@ from django.db import transaction
 from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
-from coaching.demo.cast import COACHES, ENQUIRIES, PEOPLE, PRACTICE
+from coaching.demo.cast import COACHES, ENQUIRIES, HOLIDAYS, PEOPLE, PRACTICE
 from coaching.demo.loading import checking_in, health, library, noting, planning, recording, talking
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
@@ -45,6 +45,8 @@ def load_demo(*, at: datetime.datetime, people: Iterable[Person] = PEOPLE, one_b
             _person(person, coaches, clips, now=now, one_by_one=one_by_one)
         for enquiry in ENQUIRIES:
             noting.enquire(coaches["mara"].practice, enquiry, coaches["mara"].user, now=now)
+        for holiday in HOLIDAYS:
+            noting.go_on_holiday(holiday, coaches, now=now)
         raise_all_lanes(at=at)
         _tidy_letters(now)
         for client in Client.objects.all():
@@ -68,7 +70,7 @@ def _person(person: Person, coaches: dict[str, Membership], clips: Clips, *, now
         _train(client, person, coach.user, now=now, one_by_one=one_by_one)
     talking.talk(client, person, coaches, clips, now=now)
     checking_in.check_in(client, person, coaches[person.coach].user, now=now)
-    noting.keep_in_mind(client, person, coach.user, now=now)
+    noting.keep_in_mind(client, person, coach.user, coaches["mara"].user, now=now)
     health.tell_health(client, person, now=now)
     health.leave(client, person, coach.user, now=now)
 

@@ -102,6 +102,8 @@ class Place:
     items: tuple[str, ...]
     masses: tuple[float, ...] = ()
     renewed: int | None = 20
+    # Things that nobody has tested yet: they do not count.
+    untested: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -208,6 +210,18 @@ class Enquired:
     equipment: str = ""
     zone: str = "Europe/Berlin"
     answer: str = ""
+    declined: bool = False
+
+
+@dataclass(frozen=True)
+class Holiday:
+    """A coach is away from so many days ago until so many days from now."""
+
+    coach: str
+    cover: str
+    since: int
+    days: int
+    message: str
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,23 @@ import datetime
 import pytest
 from django.db.models import Count
 
-from clients.choices import AssignmentKind
+from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, AssignmentKind, EnquiryState
+from clients.domain.equipment import counts_on
 from clients.domain.safety import current_screening, require_start
 from clients.errors import ClientsError
-from clients.models import Assignment, Client, Practice
+from clients.models import (
+    Absence,
+    AccessRecord,
+    Assignment,
+    Clearance,
+    Client,
+    Enquiry,
+    EquipmentItem,
+    GuardianRequest,
+    Note,
+    PinnedLine,
+    Practice,
+)
 from coaching.choices import Decided
 from coaching.demo.cast import COACHES, PEOPLE
 from coaching.demo.person import Person
@@ -177,3 +190,49 @@ def test_units_zones_and_scripts_vary(loaded):
     assert {client.length_unit for client in clients} == {"cm", "in"}
     assert len({client.time_zone for client in clients}) >= 12
     assert sum(not client.name.isascii() for client in clients) >= 6
+
+
+def test_enquiries_are_new_answered_and_declined(loaded):
+    states = set(Enquiry.objects.values_list("state", flat=True))
+
+    assert states == {EnquiryState.OPEN, EnquiryState.ANSWERED, EnquiryState.DECLINED}
+
+
+def test_a_guardian_is_asked_and_has_not_answered(loaded):
+    asked = GuardianRequest.objects.get()
+
+    assert (asked.client.email, asked.client.needs_guardian) == ("lio@client.example", True)
+
+
+def test_a_coach_is_away_and_covered_just_for_those_days(loaded):
+    away = Absence.objects.get()
+    covers = Assignment.objects.filter(kind=AssignmentKind.COVER)
+
+    assert away.from_at < loaded < away.until_at
+    assert away.cover is not None
+    assert away.message
+    assert covers.exists()
+    assert {(row.coach_id, row.until_at) for row in covers} == {(away.cover_id, away.until_at)}
+
+
+def test_set_up_checks_are_done_run_out_and_missing(loaded):
+    things = EquipmentItem.objects.filter(kind__in=ITEMS_WANTING_A_SET_UP_CHECK)
+    counted = {(item.set_up_checked_on is None, counts_on(item, loaded.date())) for item in things}
+
+    assert counted == {(False, True), (False, False), (True, False)}
+
+
+def test_coaches_keep_notes_and_lines_in_mind_and_who_looked_is_on_record(loaded):
+    looked = AccessRecord.objects.all()
+
+    assert set(Note.objects.values_list("kind", flat=True)) == {"call", "note"}
+    assert PinnedLine.objects.exists()
+    assert {row.reader.name for row in looked} == {coach.name for key, coach in COACHES.items() if key != "oda"}
+    assert all(row.reader_id != row.client.user_id and row.at <= loaded for row in looked)
+
+
+def test_a_clearance_has_limits_and_an_end(loaded):
+    clearance = Clearance.objects.get()
+
+    assert clearance.limits
+    assert clearance.given_on < loaded.date() < clearance.expires_on

@@ -36,7 +36,12 @@ ILSE = Person(
     goal_words="Carry my kayak up the steps without stopping.",
     masses=("72.4", "72.0", "71.8"),
     places=(
-        Place("Spare room", ("rings", "bar", "dumbbell", "chair", "band"), (10, 12.5, 15, 17.5, 20, 22.5, 25, 27.5)),
+        Place(
+            "Spare room",
+            ("rings", "bar", "dumbbell", "chair", "band", "table"),
+            (10, 12.5, 15, 17.5, 20, 22.5, 25, 27.5),
+            untested=("table",),
+        ),
     ),
     plan=Plan(
         weeks=7,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from coaching.demo.person import Enquired
+from coaching.demo.person import Enquired, Holiday
 
 
 @dataclass(frozen=True)
@@ -47,5 +47,26 @@ ENQUIRIES = (
         zone="Europe/Madrid",
         answer="Thank you for writing. Two questions before we talk: how often do you climb now, and who has looked at "
         "the elbows so far?",
+    ),
+    Enquired(
+        "Brina Aalto",
+        "brina@visitor.example",
+        hours=24 * 9,
+        goal="Snatch my own body mass at a meet in spring.",
+        equipment="A barbell, plates, a platform.",
+        zone="Europe/Helsinki",
+        answer="Thank you for telling us what you want. Nobody here teaches the barbell lifts, so we would be the "
+        "wrong people for it. A club near you will watch you lift, and that is worth more. All the best!",
+        declined=True,
+    ),
+)
+
+HOLIDAYS = (
+    Holiday(
+        "oda",
+        cover="mara",
+        since=1,
+        days=6,
+        message="Oda is away for a week. Mara reads what you send meanwhile and answers in the usual time.",
     ),
 )

@@ -122,7 +122,7 @@ def _keep_things(client: Client, person: Person, *, now: Now) -> None:
     """The intake names one place; the others are added later, on the page of places."""
     user, at = person_of(client), _settled(client, person, now=now)
     first, *others = person.places
-    checked = set(first.items) & ITEMS_WANTING_A_SET_UP_CHECK
+    checked = set(first.items) & ITEMS_WANTING_A_SET_UP_CHECK - set(first.untested)
     equipment.save_place(client, name=first.name, items=_items(first, person.unit), checked=checked, at=at, by=user)
     for place in others:
         row = equipment.add_place(client, name=place.name)
@@ -145,7 +145,7 @@ def renew_checks(client: Client, person: Person, *, now: Now) -> None:
 
 def _check(client: Client, place: people.Place, *, by: User, at: datetime.datetime) -> None:
     there = EquipmentItem.objects.filter(client=client, place__name=place.name, kind__in=ITEMS_WANTING_A_SET_UP_CHECK)
-    for item in there.select_related("client"):
+    for item in there.exclude(kind__in=place.untested).select_related("client"):
         equipment.check_set_up(item, tested=[test.code for test in TESTS[ItemKind(item.kind)]], by=by, at=at)
 
 
