@@ -258,6 +258,7 @@ def stop_and_seek_care(request: SignedInRequest) -> HttpResponse:
         "addition": client.practice.emergency_text_addition,
         "locks": RedFlagReport.objects.of(client).locking().exists(),
         "texts": _stop_texts(groups),
+        "only_crisis": groups == {"MIND"},
     }
     return render(request, "clients/stop_and_seek_care.html", context)
 

@@ -18,6 +18,8 @@ TICKED = [
 def test_crisis_help_stands_first_and_only_physical_signs_ask_for_a_clearance(cast, signed_in, items, texts, locks):
     report_red_flags(cast.client, items=items, source="pain", at=f.NOON)
 
-    context = signed_in(cast.client.user).get(reverse("stop-and-seek-care")).context
+    page = signed_in(cast.client.user).get(reverse("stop-and-seek-care"))
 
-    assert (context["texts"], context["locks"]) == (texts, locks)
+    assert (page.context["texts"], page.context["locks"]) == (texts, locks)
+    heading = "Stop and seek medical care" if locks else "You can talk to someone now"
+    assert f"<h1>{heading}</h1>" in page.content.decode()
