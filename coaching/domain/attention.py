@@ -73,7 +73,7 @@ def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
     for report in recent.order_by("on", "pk"):
         where = report.area, report.side
         # A tap on "fine" is kept and erases nothing; neither does an answer about another day close an open morning.
-        is_fine = report.action == PainAction.PENDING and report.during == 0
+        is_fine = report.action == PainAction.PENDING and report.during == 0 and not report.after
         leaves_open = report.action not in URGENT_PAIN and where in speaking and _is_late(speaking[where], today)
         if not is_fine and not leaves_open:
             speaking[where] = report
@@ -92,7 +92,7 @@ def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
 
 
 def _is_late(report: PainReport, today: datetime.date) -> bool:
-    return report.action == PainAction.PENDING and report.on < today and bool(report.during)
+    return report.action == PainAction.PENDING and report.on < today and (bool(report.during) or bool(report.after))
 
 
 def _pain_reason(report: PainReport, *, is_late: bool) -> str:
@@ -101,7 +101,10 @@ def _pain_reason(report: PainReport, *, is_late: bool) -> str:
         "side": str(report.get_side_display()).lower(),
     }
     if is_late:
-        return _("%(where)s: %(n)s of 10, and the next morning was never told.") % {"where": where, "n": report.during}
+        return _("%(where)s: %(n)s of 10, and the next morning was never told.") % {
+            "where": where,
+            "n": max(report.during or 0, report.after or 0),
+        }
     if report.action == PainAction.REDUCE:
         return _("%(where)s: %(n)s of 10, and it had not settled by the morning, or it is more than last week.") % {
             "where": where,

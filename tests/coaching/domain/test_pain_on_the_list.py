@@ -27,3 +27,11 @@ def test_pain_on_the_list_is_what_still_needs_the_coach(cast, reports, shown):
         f.PainReportFactory(client=cast.client, on=TODAY - datetime.timedelta(days=days), during=during, action=action)
 
     assert [item["numbers"]["during"] for item in _pain(cast.client, TODAY)] == ([] if shown is None else [shown])
+
+
+@pytest.mark.django_db
+def test_pain_that_came_only_afterwards_is_no_fine_and_its_morning_is_late(cast):
+    day = datetime.timedelta(days=1)
+    f.PainReportFactory(client=cast.client, on=TODAY - 2 * day, during=0, after=3, action="pending")
+
+    assert [item["numbers"]["after"] for item in _pain(cast.client, TODAY)] == [3]
