@@ -4,7 +4,9 @@ import datetime
 
 import pytest
 
+from clients.domain.pain import answer_next_morning, report_pain
 from coaching.domain.evidence import gather, surroundings
+from methods.pain import PainAction
 from tests import factories as f
 from tests.programs.log import movement, session_with
 
@@ -22,3 +24,23 @@ def test_something_else_done_in_its_place_is_no_exposure_to_what_was_planned(cas
 
     assert evidence.first_exposure is first
     assert (evidence.days_since_last is None) is first
+
+
+@pytest.mark.parametrize(("morning", "waits"), [(False, True), (True, False)])
+def test_progression_waits_for_the_morning(cast, morning, waits):
+    """Told through the real functions: everything but the morning is known, and only the morning changes it."""
+    scheduled, dose = session_with(cast)
+    client, by = cast.client, cast.client.user
+    today = f.MONDAY + datetime.timedelta(days=7)
+    told = {"area": "knee", "side": "left", "during": 1, "after": 1, "by": by}
+    before = report_pain(client, **told, on=f.MONDAY - datetime.timedelta(days=1), at=f.NOON)
+    answer_next_morning(before, after=1, next_morning="usual", by=by, at=f.NOON)
+    report_pain(client, **told, on=today - datetime.timedelta(days=2), at=f.NOON)
+    told["movement_slug"] = dose.movement.movement.slug  # both weeks had pain in something else before
+    report = report_pain(client, **told, on=today - datetime.timedelta(days=1), at=f.NOON)
+    if morning:
+        answer_next_morning(report, after=1, next_morning="usual", by=by, at=f.NOON)
+
+    evidence = gather(surroundings(client, today=today), dose, [scheduled])
+
+    assert evidence.pain is (PainAction.PENDING if waits else PainAction.CONTINUE)
