@@ -40,6 +40,12 @@ RATINGS = st.none() | st.integers(0, 10)
 MORNINGS = st.sampled_from(["usual", "raised", None])
 
 
+@pytest.fixture(autouse=True)
+def set_clock_of_jobs(monkeypatch):
+    """PostgreSQL has one of its own, which no test sets."""
+    monkeypatch.setattr("jobs.running.database_now", timezone.now)
+
+
 @pytest.fixture
 def trainee(cast):
     f.ConsentFactory(client=cast.client)
