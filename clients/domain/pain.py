@@ -58,6 +58,7 @@ def report_pain(
             week_mean_change=week_mean_change(client, area, side, on=on),
             red_flag=_red_flag(client, area, flags_asked=flags_asked),
             refer_first=refer_first_groups(client, on=on),
+            earlier_stops=_earlier_stops(client, area, side, movement_slug, on=on, replaces=replaces),
         )
         version = PainReport(
             practice_id=client.practice_id,
@@ -76,6 +77,7 @@ def report_pain(
             flags_asked=flags_asked,
             action=decision.action.value,
             action_row=decision.row,
+            refer=decision.refer,
         )
         kept = supersede(replaces, version)
         _plan_morning_letter(kept, at=at)
@@ -87,6 +89,17 @@ def _red_flag(client: Client, area: str, *, flags_asked: bool | None) -> bool | 
     if RedFlagReport.objects.of(client).locking().exists():
         return True
     return None if red_flags.areas_opening_red_flags(area) and not flags_asked else False
+
+
+def _earlier_stops(
+    client: Client, area: str, side: str, movement_slug: str, *, on: datetime.date, replaces: PainReport | None
+) -> int:
+    """How often the table already stopped this movement; told outside of training, this area."""
+    stopped = PainReport.objects.current().filter(client=client, action_row=2, on__lte=on)
+    stopped = stopped.exclude(pk=replaces.pk) if replaces else stopped
+    if movement_slug:
+        return stopped.filter(movement_slug=movement_slug).count()
+    return stopped.filter(area=area, side=side).count()
 
 
 def _plan_morning_letter(report: PainReport, *, at: datetime.datetime) -> None:

@@ -71,6 +71,8 @@ class PainReport(ClientFact):
     flags_asked = models.BooleanField(null=True, blank=True)
     action = models.CharField(max_length=40)
     action_row = models.PositiveSmallIntegerField()
+    # The table sends the client to a professional.
+    refer = models.BooleanField(default=False)
 
     class Meta(ClientFact.Meta):
         constraints = [

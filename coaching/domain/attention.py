@@ -110,6 +110,9 @@ def _pain_reason(report: PainReport, *, is_late: bool) -> str:
             "where": where,
             "n": report.during,
         }
+    if report.refer and report.action == PainAction.STOP_EXERCISE:
+        words = _("%(where)s: %(n)s of 10, not for the first time. The table says stop, and send to a professional.")
+        return words % {"where": where, "n": report.during}
     return _("%(where)s: %(n)s of 10. The table says stop this movement.") % {"where": where, "n": report.during}
 
 

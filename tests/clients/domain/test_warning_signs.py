@@ -240,6 +240,16 @@ def test_clearance_of_the_same_day_opens_only_what_was_ticked_before_it(cast, tr
     assert RedFlagReport.objects.of(trainee).locking().exists() is not opens
 
 
+@pytest.mark.parametrize(("slug", "refers"), [("", True), ("squat", True), ("press", False)])
+def test_second_stop_of_the_same_movement_or_area_sends_to_a_professional(trainee, slug, refers):
+    told = {"area": "knee", "side": "left", "during": 7, "by": trainee.user, "at": NIGHT}
+    first = report_pain(trainee, **told, movement_slug="squat", on=NIGHT.date() - DAY)
+    second = report_pain(trainee, **told, movement_slug=slug, on=NIGHT.date())
+    corrected = report_pain(trainee, **told, movement_slug="squat", on=first.on, replaces=first)
+
+    assert (first.refer, second.refer, corrected.refer) == (False, refers, False)
+
+
 def test_thoughts_of_self_harm_lock_nothing_and_ask_for_no_clearance(trainee):
     report_red_flags(trainee, items=["mind.harm"], source="pain", at=NIGHT)
 
