@@ -48,6 +48,8 @@ def _changed(row: models.Model, field: models.Field) -> Any:
             return not now
         case "JSONField":
             return {"another": "value"}
+        case "TimeField":
+            return datetime.time(4, 5)
         case "DateField":
             return datetime.date(2031, 1, 1)
         case "DateTimeField":
