@@ -92,7 +92,7 @@ def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
 
 
 def _is_late(report: PainReport, today: datetime.date) -> bool:
-    return report.action == PainAction.PENDING and report.on < today and (bool(report.during) or bool(report.after))
+    return report.action == PainAction.PENDING and report.owes_morning and report.on < today
 
 
 def _pain_reason(report: PainReport, *, is_late: bool) -> str:

@@ -35,3 +35,11 @@ def test_pain_that_came_only_afterwards_is_no_fine_and_its_morning_is_late(cast)
     f.PainReportFactory(client=cast.client, on=TODAY - 2 * day, during=0, after=3, action="pending")
 
     assert [item["numbers"]["after"] for item in _pain(cast.client, TODAY)] == [3]
+
+
+@pytest.mark.django_db
+def test_morning_that_was_told_is_not_late_though_the_table_has_nothing_to_compare_it_with(cast):
+    day = TODAY - datetime.timedelta(days=2)
+    f.PainReportFactory(client=cast.client, on=day, during=3, after=2, next_morning="usual", action="pending")
+
+    assert list(_pain(cast.client, TODAY)) == []
