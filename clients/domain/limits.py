@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from django.core.cache import cache
 
-from clients.errors import TooManyTries
+from clients.errors import TooManyEnquiries, TooManyTries
 
 
 @dataclass(frozen=True)
@@ -30,6 +30,9 @@ DEVICE = Limit("device", tries=10, seconds=5 * 60)
 
 # Anybody can ask for them; each is as good as the next, so the rest of the hour brings no more.
 LETTERS = Limit("letters", tries=3, seconds=60 * 60)
+
+# From one network to one practice: so that a single stranger cannot use up the hour of everybody else.
+ENQUIRIES = Limit("enquiries", tries=5, seconds=60 * 60)
 
 Release = Callable[[], object]
 
@@ -54,6 +57,17 @@ def take_try(email: str, *, network: str, device: str | None) -> Release:
         release_address()
 
     return release_both
+
+
+def take_enquiry(practice: str, *, network: str) -> Release:
+    """Use up one of the enquiries that a network may send to a practice; call what comes back when none was kept.
+
+    Raises TooManyEnquiries.
+    """
+    try:
+        return _take(ENQUIRIES, f"{practice}|{network}")
+    except TooManyTries as error:
+        raise TooManyEnquiries from error
 
 
 def may_write_to(email: str) -> bool:

@@ -3,6 +3,7 @@
 import uuid
 from typing import Any
 
+from allauth.core.internal.ratelimit import get_ip
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core import signing
@@ -15,6 +16,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods
 
 from clients.domain.enquiring import STILL_OPEN, answer_enquiry, decline_enquiry, invite_from, send_enquiry, set_aside
+from clients.domain.limits import take_enquiry
 from clients.errors import ClientsError, TooManyEnquiries
 from clients.forms import EnquiryAnswerForm, EnquiryForm
 from clients.library.consents import ENQUIRY_CONSENT
@@ -43,12 +45,21 @@ def enquire(request: HttpRequest, practice_uuid: str) -> HttpResponse:
             form.add_error(None, _("Please look over your words once more and send them again."))
             return _form(request, practice, form, fresh=True)
         try:
-            send_enquiry(practice, form.asked(), key=key, at=timezone.now())
+            _send(request, practice, form, key=key)
         except TooManyEnquiries as error:
             form.add_error(None, str(error))
             return _form(request, practice, form, status=429)
         return redirect("enquiry-sent", practice_uuid=practice.uuid)
     return _form(request, practice, form, fresh=form.is_bound and _key_of(request.POST.get("opened", "")) is None)
+
+
+def _send(request: HttpRequest, practice: Practice, form: EnquiryForm, *, key: uuid.UUID) -> None:
+    release = take_enquiry(str(practice.uuid), network=get_ip(request))
+    try:
+        send_enquiry(practice, form.asked(), key=key, at=timezone.now())
+    except TooManyEnquiries:
+        release()
+        raise
 
 
 def _form(

@@ -141,3 +141,15 @@ def test_enquiry_of_another_practice_answers_like_what_is_not_there(house, signe
     row = _send(house.other_practice)
 
     assert signed_in(house.coach).get(reverse("enquiry", args=[row.uuid])).status_code == 404
+
+
+def test_one_network_uses_up_its_own_enquiries_only_and_what_was_typed_comes_back(client, house):
+    for number in range(5):
+        assert _fill(client, house.practice, email=f"v{number}@visitor.test").status_code == 302
+
+    refused = _fill(client, house.practice, goal="A handstand")
+
+    assert refused.status_code == 429
+    assert "A handstand" in refused.content.decode()
+    client.defaults["REMOTE_ADDR"] = "192.0.2.7"
+    assert _fill(client, house.practice).status_code == 302
