@@ -34,7 +34,7 @@ def test_session_is_written_with_keys_and_search(editor, session):
     editor.keyboard.type("Plank")
     editor.keyboard.press("Alt+Shift+ArrowUp")
     editor.get_by_label("Name or pattern").fill("chin")
-    editor.get_by_role("listitem").filter(has_text="Chin-up").get_by_role("button", name="Add").click()
+    editor.get_by_role("button", name="Add Chin-up", exact=True).click()
 
     expect(editor.locator("#beside")).to_contain_text("Chin-up: Not at this place")
     editor.keyboard.press("Control+Enter")
