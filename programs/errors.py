@@ -84,6 +84,12 @@ class BarredAreaLoaded(_RefusedPrescriptions):
     message = _("This loads an area that must not be loaded.")
 
 
+class ReasonNeeded(_RefusedPrescriptions):
+    """The coach may, and says why."""
+
+    message = _("Say why: this stresses an area that the client protects.")
+
+
 class EntryRefused(ProgramsError):
     """An entry of the log that cannot be kept; `errors` has the messages by field."""
 

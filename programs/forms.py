@@ -58,6 +58,13 @@ class PublishForm(forms.Form):
             "Sessions before this day are left out. Earlier sessions that nobody touched give way from then on."
         ),
     )
+    protected_because = forms.CharField(
+        label=_("Why an area to protect is stressed"),
+        help_text=_("Needed where a movement stresses one. It is kept with the block, and the client can have it."),
+        max_length=500,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
 
 
 class SearchForm(forms.Form):

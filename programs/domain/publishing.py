@@ -9,24 +9,34 @@ from django.utils.translation import gettext as _
 
 from clients.domain.mail import absolute
 from clients.domain.notices import tell_client
-from clients.domain.safety import Start, barred_areas, require_start
+from clients.domain.safety import Start, barred_areas, protected_areas, require_start
 from clients.models import Client, User
 from programs.choices import BlockState, SessionState
 from programs.domain.building import monday_of
 from programs.domain.checking import is_above_ceiling, loaded_areas
-from programs.errors import AboveCeiling, AlreadyPublished, BarredAreaLoaded, EmptyBlock, NothingToSchedule
+from programs.errors import (
+    AboveCeiling,
+    AlreadyPublished,
+    BarredAreaLoaded,
+    EmptyBlock,
+    NothingToSchedule,
+    ReasonNeeded,
+)
 from programs.models import Block, BlockSession, Prescription, ScheduledSession
 
 # A session of a block in one week: what stays the same when a later revision takes its place.
 Slot = tuple[int, object]
 
 
-def publish_block(block: Block, *, by: User, at: datetime.datetime, first_day: datetime.date) -> Block:
+def publish_block(
+    block: Block, *, by: User, at: datetime.datetime, first_day: datetime.date, protected_because: str = ""
+) -> Block:
     """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
 
     The former revision's sessions from that day on give way where nobody touched them, and so do those of the
     client's other blocks. Everything happens once: the client's row is locked, and the second to publish is told.
-    Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, EmptyBlock,
+    Where a movement stresses an area that the client protects, the coach's reason is kept with the block.
+    Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
     NothingToSchedule, AlreadyPublished.
     """
     with transaction.atomic():
@@ -36,6 +46,7 @@ def publish_block(block: Block, *, by: User, at: datetime.datetime, first_day: d
             raise AlreadyPublished
         first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)
         start = _require_safe(locked, client, first_day)
+        locked.protected_because = _reason_beside_advice(locked, client, first_day, protected_because)
         _freeze(locked, start, by=by, at=at)
         _schedule(locked, client, first_day)
         _write_to(client, locked)
@@ -56,6 +67,15 @@ def _require_safe(block: Block, client: Client, first_day: datetime.date) -> Sta
     return start
 
 
+def _reason_beside_advice(block: Block, client: Client, first_day: datetime.date, reason: str) -> str:
+    """Kept where it is needed: a coach goes against advice with a reason, against a limit never."""
+    protected = protected_areas(client, on=first_day)
+    stressing = [p.movement.name for p in _prescriptions(block) if loaded_areas(p, protected)]
+    if stressing and not reason.strip():
+        raise ReasonNeeded(stressing)
+    return reason.strip() if stressing else ""
+
+
 def _prescriptions(block: Block) -> Iterable[Prescription]:
     return Prescription.objects.filter(group__section__session__block=block).select_related("movement")
 
@@ -65,7 +85,8 @@ def _freeze(block: Block, start: Start, *, by: User, at: datetime.datetime) -> N
     block.state = BlockState.PUBLISHED
     block.screening, block.ceiling = start.screening, start.ceiling
     block.published_by, block.published_at = by, at
-    block.save(update_fields=["state", "screening", "ceiling", "published_by", "published_at"])
+    decided = ["screening", "ceiling", "protected_because", "published_by", "published_at"]
+    block.save(update_fields=["state", *decided])
 
 
 def _schedule(block: Block, client: Client, first_day: datetime.date) -> None:

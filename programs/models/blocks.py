@@ -36,6 +36,8 @@ class Block(ClientRow):
         "clients.Screening", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     ceiling = models.CharField(max_length=10, choices=Ceiling, default=Ceiling.NONE)
+    # Why the coach stresses an area that the client protects. Advice only: what is barred is never loaded.
+    protected_because = models.TextField(blank=True, max_length=500)
 
     frozen_fields_once_published: ClassVar[tuple[str, ...]] = (
         "lineage",
@@ -49,6 +51,7 @@ class Block(ClientRow):
         "published_by_id",
         "screening_id",
         "ceiling",
+        "protected_because",
     )
 
     class Meta:

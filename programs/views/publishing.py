@@ -15,6 +15,7 @@ from programs.domain.building import with_contents
 from programs.domain.checking import check_block, limits_of
 from programs.domain.outline import outline
 from programs.domain.publishing import publish_block
+from programs.errors import ReasonNeeded
 from programs.forms import PublishForm
 from programs.models import Block
 from programs.views.blocks import attempt, coached_block, difference_from_base, note_reading
@@ -37,11 +38,14 @@ def publish(request: SignedInRequest, block_uuid: str) -> HttpResponse:
 
 
 def _publish(request: SignedInRequest, block: Block, form: PublishForm, now: datetime.datetime) -> bool:
-    return attempt(
-        request,
-        lambda: publish_block(block, by=request.user, at=now, **form.cleaned_data),
-        done=_("Published. The client has a letter on the way."),
-    )
+    def verb() -> None:
+        try:
+            publish_block(block, by=request.user, at=now, **form.cleaned_data)
+        except ReasonNeeded as error:
+            form.add_error("protected_because", str(error))
+            raise
+
+    return attempt(request, verb, done=_("Published. The client has a letter on the way."))
 
 
 def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[str, object]:

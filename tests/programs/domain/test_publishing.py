@@ -12,7 +12,14 @@ from programs.domain import building
 from programs.domain.building import Row
 from programs.domain.drafting import new_revision
 from programs.domain.publishing import publish_block
-from programs.errors import AboveCeiling, AlreadyPublished, BarredAreaLoaded, EmptyBlock, NothingToSchedule
+from programs.errors import (
+    AboveCeiling,
+    AlreadyPublished,
+    BarredAreaLoaded,
+    EmptyBlock,
+    NothingToSchedule,
+    ReasonNeeded,
+)
 from programs.models import Block, ScheduledSession
 from tests import factories as f
 
@@ -42,8 +49,8 @@ def draft(cast, *, weeks=2, starts_on=MONDAY, rir=None, **movement):
     return block
 
 
-def publish(block, cast, *, first_day=MONDAY, at=f.NOON):
-    return publish_block(block, by=cast.coach, at=at, first_day=first_day)
+def publish(block, cast, *, first_day=MONDAY, at=f.NOON, **said):
+    return publish_block(block, by=cast.coach, at=at, first_day=first_day, **said)
 
 
 def days(block, state=SessionState.PLANNED):
@@ -132,11 +139,30 @@ def test_barred_area_may_not_be_loaded(cast, ready):
         publish(draft(cast, name="Dip", areas=["shoulder", "elbow"]), cast)
 
 
-@pytest.mark.parametrize("harmless", [{"barred": False}, {"until_on": MONDAY + DAY}])
-def test_area_that_is_not_barred_on_the_first_day_does_not_stop(cast, ready, harmless):
-    _protect(ready, **harmless)
+def test_area_that_is_only_protected_is_stressed_with_a_reason_that_stays_with_the_block(cast, ready):
+    _protect(ready, barred=False)
+    block = draft(cast, name="Dip", areas=["shoulder"])
 
-    assert not publish(draft(cast, areas=["shoulder"]), cast).is_draft
+    with pytest.raises(ReasonNeeded, match="Dip"):
+        publish(block, cast, protected_because=" ")
+    published = publish(block, cast, protected_because="Pain-free for a month; two sets only.")
+
+    published.refresh_from_db()
+    assert published.protected_because == "Pain-free for a month; two sets only."
+
+
+def test_no_reason_opens_a_barred_area(cast, ready):
+    _protect(ready)
+
+    with pytest.raises(BarredAreaLoaded):
+        publish(draft(cast, areas=["shoulder"]), cast, protected_because="I know better.")
+
+
+@pytest.mark.parametrize("areas", [["knee"], ["shoulder"]])
+def test_area_that_is_over_or_not_stressed_needs_no_reason_and_keeps_none(cast, ready, areas):
+    _protect(ready, barred=areas == ["shoulder"], until_on=MONDAY - DAY if areas == ["shoulder"] else None)
+
+    assert publish(draft(cast, areas=areas), cast, protected_because="For nothing").protected_because == ""
 
 
 def test_empty_block_is_not_published(cast, ready):
