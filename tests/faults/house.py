@@ -268,7 +268,9 @@ def _require_servers() -> None:
 
 
 def _postgresql() -> psycopg.Connection:
-    return psycopg.connect(POSTGRESQL.replace("postgres://", "postgresql://"), autocommit=True, connect_timeout=3)
+    """The server's own database: the one that is named need not be there."""
+    url = urllib.parse.urlsplit(POSTGRESQL)._replace(scheme="postgresql", path="/postgres").geturl()
+    return psycopg.connect(url, autocommit=True, connect_timeout=3)
 
 
 @contextlib.contextmanager
