@@ -239,15 +239,21 @@ def publish_blocks(house: House, ledger: Ledger, plan: dict[str, Any]) -> Iterat
 
 
 def decide_suggestions(house: House, ledger: Ledger, plan: dict[str, Any]) -> Iterator[None]:
-    while True:
+    while plan["suggestions"]:
         n, suggestion = len(ledger.of("meant")), random.choice(plan["suggestions"])
         ledger.note("meant", n=n, reason=f"reason {n}", suggestion=suggestion)
         decided = random.choice(["accepted", "declined"])
         fields = {f"{suggestion}-decided": decided, f"{suggestion}-reason": f"reason {n}"}
         answer = house.send_form(f"/suggestions/{suggestion}/decide/", **fields)
-        if answer.status != 302:
+        if answer.status == 404:
+            # A new day's rebuild took it back: there is no block behind it. Decisions stay.
+            plan["suggestions"].remove(suggestion)
+        elif answer.status != 302:
             raise Unexpected(answer)
-        ledger.note("kept", n=n)
+        else:
+            ledger.note("kept", n=n)
+        yield
+    while True:
         yield
 
 
