@@ -128,11 +128,6 @@ def check_set_up(
     return check
 
 
-def usable_kinds(client: Client, *, on: datetime.date, place: Place | None = None) -> set[str]:
-    """Kinds of things that count on this day: present, and set-up-checked where that is wanted."""
-    return set(ALWAYS_THERE) | {item.kind for item in items_at(client, place) if counts_on(item, on)}
-
-
 def items_at(client: Client, place: Place | None = None) -> list[EquipmentItem]:
     """What is at a place, the default one when none is named."""
     items = EquipmentItem.objects.of(client).present()
@@ -140,6 +135,7 @@ def items_at(client: Client, place: Place | None = None) -> list[EquipmentItem]:
 
 
 def counts_on(item: EquipmentItem, day: datetime.date) -> bool:
+    """Whether a thing may bear weight on this day: set-up-checked where that is wanted."""
     if item.kind not in ITEMS_WANTING_A_SET_UP_CHECK:
         return True
     checked = item.set_up_checked_on

@@ -8,9 +8,8 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from clients.choices import Ceiling, ItemKind
-from clients.domain.equipment import usable_kinds
-from clients.domain.safety import barred_areas, refer_first_groups, require_start
-from clients.errors import ClientsError, Locked
+from clients.domain.safety import refer_first_groups
+from clients.errors import Locked
 from clients.models import BodyMass, Client, EquipmentItem, PainReport
 from coaching.domain.weekly import work_sets
 from methods.pain import PainAction
@@ -18,7 +17,11 @@ from methods.progression import Evidence, FormVerdict, Measure, Performance, Sch
 from methods.screening import Intensity
 from programs.choices import LoadKind, Outcome, Pattern, SessionState, SetKind
 from programs.domain.dosing import dose_of
+from programs.domain.feasible import why_not_for
+from programs.domain.graph import is_lowering
+from programs.domain.instead import around as day_around
 from programs.domain.library import easier_and_harder
+from programs.domain.resolving import Day
 from programs.models import Movement, MovementRevision, Prescription, ScheduledSession, SetLog, TrainingLog
 from submissions.models import Review
 
@@ -37,13 +40,13 @@ class Surroundings:
 
     client: Client
     today: datetime.date
+    # Leave, areas, ceiling and things, as the resolver sees them.
+    day: Day
     ceiling: Intensity
     locked: bool
-    barred: set[str]
     refer_first: bool
     adherence: float | None
     body_mass_kg: float | None
-    kinds: set[str]
     masses_kg: list[float]
     pain: list[PainReport]
     verdicts: dict[int, str]
@@ -51,34 +54,23 @@ class Surroundings:
 
 
 def surroundings(client: Client, *, today: datetime.date, sets: list[SetLog] | None = None) -> Surroundings:
-    ceiling, locked = _ceiling(client, today)
+    found = day_around(client, on=today)
     mass = BodyMass.objects.filter(client=client).for_day(today)
     since = today - datetime.timedelta(days=PAIN_DAYS)
     return Surroundings(
         client=client,
         today=today,
-        ceiling=ceiling,
-        locked=locked,
-        barred=barred_areas(client, on=today),
+        day=found.day,
+        ceiling=Intensity[Ceiling(found.day.ceiling).name],
+        locked=isinstance(found.refusal, Locked),
         refer_first=bool(refer_first_groups(client, on=today)),
         adherence=adherence(client, today=today),
         body_mass_kg=float(mass.mass_kg) if mass else None,
-        kinds=usable_kinds(client, on=today),
         masses_kg=_masses_kg(client),
         pain=list(PainReport.objects.current().filter(client=client, on__gt=since)),
         verdicts=_verdicts(client),
         sessions=_sets_by_lineage(work_sets(client) if sets is None else sets),
     )
-
-
-def _ceiling(client: Client, today: datetime.date) -> tuple[Intensity, bool]:
-    try:
-        start = require_start(client, on=today)
-    except Locked:
-        return Intensity.NONE, True
-    except ClientsError:
-        return Intensity.NONE, False
-    return Intensity[Ceiling(start.ceiling).name], False
 
 
 def adherence(client: Client, *, today: datetime.date) -> float | None:
@@ -144,7 +136,7 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
         days_since_last=float((around.today - max(days)).days) if days else None,
         ceiling=around.ceiling,
         locked=around.locked,
-        barred=bool(around.barred & set(movement.areas)),
+        barred=not around.day.barred.isdisjoint(movement.areas),
         increment_kg=increment_kg(around, prescription),
         next_step_known=harder is not None,
         easier_step_known=easier is not None,
@@ -152,7 +144,7 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
         share=float(movement.share) if movement.share is not None else _share_of(movement),
         area="lower" if movement.pattern in LOWER_BODY else "upper",
         first_exposure=not days,
-        eccentric="negative" in movement.movement.slug,
+        eccentric=is_lowering(movement.movement.slug),
         breath_holding=movement.vigorous,
     )
 
@@ -233,7 +225,7 @@ def increment_kg(around: Surroundings, prescription: Prescription) -> float | No
     if movement.load_kind not in {LoadKind.EXTERNAL, LoadKind.BODY_PLUS}:
         return None
     needed = {kind for together in movement.equipment for kind in together}
-    if needed & FILLED & around.kinds:
+    if needed & FILLED & around.day.usable:
         return FILLED_STEP_KG
     now = float(prescription.load_kg or 0)
     heavier = [mass for mass in around.masses_kg if mass > now + 0.05]
@@ -241,12 +233,6 @@ def increment_kg(around: Surroundings, prescription: Prescription) -> float | No
 
 
 def feasible(around: Surroundings, movements: Iterable[Movement]) -> MovementRevision | None:
-    """The first of these that the client can set up, that loads no barred area and stays below the ceiling."""
-    for movement in movements:
-        revision = movement.current
-        if revision is None or not revision.is_feasible_with(around.kinds) or around.barred & set(revision.areas):
-            continue
-        if revision.vigorous and around.ceiling < Intensity.VIGOROUS:
-            continue
-        return revision
-    return None
+    """The first of these that the client can do, by the rule that also offers something else on the day."""
+    revisions = (movement.current for movement in movements)
+    return next((r for r in revisions if r is not None and not why_not_for(r, around.day)), None)

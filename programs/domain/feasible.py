@@ -1,24 +1,16 @@
-"""Whether a client can do a movement at all: set up, not barred, under the ceiling."""
+"""Whether a client can do a movement at all, by the resolver's own guards."""
 
-from django.utils.translation import gettext as _
-
-from clients.choices import Area, Ceiling
-from clients.domain.safety import is_within
-from programs.domain.checking import Limits
-from programs.domain.library import why_not
+from programs.choices import SetKind
+from programs.domain.graph import known_of_revision
+from programs.domain.resolving import Asked, Day, reason_words, refusal
 from programs.models import MovementRevision
 
 
-def why_not_for(revision: MovementRevision, limits: Limits) -> str:
-    """What keeps a client from a movement, in words; empty when nothing does. What protects comes first.
+def why_not_for(revision: MovementRevision, day: Day) -> str:
+    """What keeps a client from a movement on a day, in words; empty when nothing does.
 
-    How hard it gets in a session is the prescription's matter; here it counts whether it strains by nature.
+    How hard it gets in a session is the prescription's matter. Here a light set of it is asked about, so that of its
+    effort only what strains by nature counts.
     """
-    if limits.no_start:
-        return limits.no_start
-    if barred := sorted(set(revision.areas) & limits.barred):
-        words = ", ".join(str(Area(area).label) for area in barred)
-        return _("Loads an area that must not be loaded: %(areas)s.") % {"areas": words}
-    if revision.vigorous and not is_within(Ceiling.VIGOROUS, limits.ceiling):
-        return _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": limits.ceiling.label}
-    return why_not(revision, limits.there)
+    light = Asked(known_of_revision("", revision), kind=SetKind.WARM_UP.value)
+    return reason_words(light.movement, refusal(light, day), day)

@@ -33,6 +33,7 @@ class Around:
     there: AtHand
     # Leave to train; None when something is missing for it, which the day says.
     start: Start | None = None
+    refusal: ClientsError | None = None
     slugs: dict[int, str] = field(default_factory=dict)
 
     @property
@@ -62,11 +63,11 @@ class Around:
 
 def around(client: Client, *, on: datetime.date) -> Around:
     """What holds for a client on a day at their usual place."""
-    start, no_start = None, ""
+    start, refusal = None, None
     try:
         start = require_start(client, on=on)
     except ClientsError as refused:
-        no_start = str(refused)
+        refusal = refused
     there = at_hand(client, on=on)
     graph, slugs = graph_of(client.practice)
     day = Day(
@@ -75,10 +76,10 @@ def around(client: Client, *, on: datetime.date) -> Around:
         things=there.things,
         barred=frozenset(barred_areas(client, on=on)),
         ceiling=(start.ceiling if start else Ceiling.NONE).value,
-        no_start=no_start,
+        no_start=str(refusal or ""),
         days_since=days_since(client, slugs, on=on),
     )
-    return Around(day, graph, there, start, slugs)
+    return Around(day, graph, there, start, refusal, slugs)
 
 
 def days_since(client: Client, slugs: dict[int, str], *, on: datetime.date) -> dict[str, int]:

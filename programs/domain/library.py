@@ -10,7 +10,8 @@ from django.db import transaction
 from clients.domain.equipment import ALWAYS_THERE, counts_on, items_at
 from clients.models import Client, Place, Practice
 from programs.domain.fitting import Things
-from programs.domain.resolving import items_words
+from programs.domain.graph import known_of_revision
+from programs.domain.resolving import Day, set_up_words
 from programs.library import LINES, MOVEMENTS
 from programs.library.checks import check_library
 from programs.library.schema import Entry, Line
@@ -157,7 +158,8 @@ def at_hand(client: Client, *, on: datetime.date, place: Place | None = None) ->
 
 def why_not(revision: MovementRevision, there: AtHand) -> str:
     """What keeps a client from this movement at this place, in words; empty when nothing does."""
-    return items_words(revision.equipment, there.present, there.usable, revision.details, there.things)
+    day = Day(present=there.present, usable=there.usable, things=there.things)
+    return set_up_words(known_of_revision("", revision), day)
 
 
 def current_movements(practice: Practice) -> dict[str, MovementRevision]:

@@ -366,6 +366,12 @@ def reason_words(movement: Known, code: str | None, day: Day) -> str:
     }[code]
 
 
+def set_up_words(movement: Known, day: Day) -> str:
+    """What keeps someone from setting it up, in words; empty when nothing does. Says nothing about areas and effort."""
+    codes = [guard(Asked(movement), day) for guard in (guard_set_up, guard_chairs)]
+    return next((reason_words(movement, code, day) for code in codes if code), "")
+
+
 def items_words(
     ways: Sequence[Collection[str]],
     present: frozenset[str],

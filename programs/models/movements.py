@@ -100,10 +100,6 @@ class MovementRevision(Row):
             ),
         ]
 
-    def is_feasible_with(self, kinds: set[str]) -> bool:
-        """Whether one of the any-of sets is there. An empty list needs nothing."""
-        return not self.equipment or any(set(needed) <= kinds for needed in self.equipment)
-
 
 class ProgressionLine(Row):
     """A named, directed set of easier and harder steps."""

@@ -15,8 +15,8 @@ from clients.domain.history import record_read
 from clients.models import Client, Membership, Practice, User
 from clients.views import SignedInRequest
 from programs.choices import Muscle, Pattern
-from programs.domain.checking import limits_of
 from programs.domain.feasible import why_not_for
+from programs.domain.instead import around
 from programs.domain.library import AtHand, at_hand, easier_and_harder, why_not
 from programs.domain.picture import picture_of
 from programs.forms import SearchForm
@@ -35,8 +35,8 @@ def movements(request: SignedInRequest) -> HttpResponse:
         found = found.filter(current__pattern=pattern)
     rows = list(found.order_by("current__name"))
     if client is not None:
-        limits = limits_of(client, on=timezone.localdate(timezone=client.zone))
-        rows = [movement for movement in rows if not why_not_for(movement.current, limits)]
+        day = around(client, on=timezone.localdate(timezone=client.zone)).day
+        rows = [movement for movement in rows if not why_not_for(movement.current, day)]
     by_pattern: dict[str, list[Movement]] = {}
     for movement in rows:
         by_pattern.setdefault(movement.current.pattern, []).append(movement)

@@ -15,10 +15,11 @@ from clients.domain.equipment import (
     add_place,
     check_set_up,
     close_place,
+    counts_on,
+    items_at,
     make_default,
     open_places,
     save_items,
-    usable_kinds,
 )
 from clients.errors import LastPlace, SetUpCheckIncomplete
 from clients.library.equipment import TESTS
@@ -38,6 +39,10 @@ def home(cast):
 def _bar(place, **details):
     save_items(place, {ItemKind.BAR: details}, at=timezone.now())
     return EquipmentItem.objects.get(place=place, kind=ItemKind.BAR, removed_at=None)
+
+
+def usable_kinds(client, *, on):
+    return {item.kind for item in items_at(client) if counts_on(item, on)}
 
 
 def _today(client):

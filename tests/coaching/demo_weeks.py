@@ -5,7 +5,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from statistics import fmean
 
-from clients.domain.equipment import items_at, open_places, usable_kinds
+from clients.domain.equipment import counts_on, items_at, open_places
 from clients.models import Client
 from coaching.models import WeeklyRow
 from programs.models import ScheduledSession, SetLog
@@ -99,8 +99,9 @@ def sides(client, rows, today):
 @weeks("unchecked")
 def unchecked(client, rows, today):
     places = list(open_places(client))
-    present = {item.kind for place in places for item in items_at(client, place)}
-    usable = set().union(*(usable_kinds(client, on=today, place=place) for place in places))
+    items = [item for place in places for item in items_at(client, place)]
+    usable = {item.kind for item in items if counts_on(item, today)}
+    present = {item.kind for item in items}
     return len(places) == 2 and {"rings", "bar"} <= present and not {"rings", "bar", "low_bar"} & usable
 
 

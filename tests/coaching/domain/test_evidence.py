@@ -44,3 +44,31 @@ def test_progression_waits_for_the_morning(cast, morning, waits):
     evidence = gather(surroundings(client, today=today), dose, [scheduled])
 
     assert evidence.pain is (PainAction.PENDING if waits else PainAction.CONTINUE)
+
+
+BAR = {"name": "Hang", "equipment": [["bar"]], "details": {"bar": {"height_cm": 170}}}
+
+
+@pytest.mark.parametrize(
+    ("harder", "things", "known"),
+    [
+        ({"name": "Dip", "pattern": "dip", "equipment": [["chair"]]}, {"chair": {}}, False),
+        ({"name": "Dip", "pattern": "dip", "equipment": [["dip_bars"]]}, {"dip_bars": {}}, True),
+        (BAR, {"bar": {"height_cm": 150}}, False),
+        (BAR, {"bar": {"height_cm": 190}}, True),
+    ],
+)
+def test_step_that_the_resolver_refuses_is_never_suggested(cast, harder, things, known):
+    scheduled, dose = session_with(cast)
+    today = f.MONDAY + datetime.timedelta(days=7)
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, expires_on=today)
+    place = f.PlaceFactory(client=cast.client, practice=cast.practice)
+    for kind, attributes in things.items():
+        f.EquipmentItemFactory(place=place, kind=kind, attributes=attributes)
+    f.ProgressionEdgeFactory(easier=dose.movement.movement, harder=movement(**harder).movement)
+
+    around = surroundings(cast.client, today=today)
+
+    assert around.day.no_start == ""
+    assert gather(around, dose, [scheduled]).next_step_known is known

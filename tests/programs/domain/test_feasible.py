@@ -1,14 +1,16 @@
-from types import SimpleNamespace
-
 import pytest
 
 from clients.choices import Ceiling
-from programs.domain import feasible
+from programs.choices import LoadKind, Measure, Pattern
 from programs.domain.feasible import why_not_for
+from programs.domain.resolving import Day
+from programs.models import MovementRevision
+
+DIP = {"pattern": Pattern.DIP, "equipment": [["chair"]]}
 
 
 @pytest.mark.parametrize(
-    ("limits", "revision", "said"),
+    ("told", "changed", "said"),
     [
         ({}, {}, ""),
         ({"no_start": "Not yet."}, {}, "Not yet."),
@@ -17,14 +19,23 @@ from programs.domain.feasible import why_not_for
         ({"ceiling": Ceiling.MODERATE}, {"vigorous": True}, "Harder than the screening allows"),
         ({"ceiling": Ceiling.VIGOROUS}, {"vigorous": True}, ""),
         ({"ceiling": Ceiling.MODERATE}, {}, ""),
+        ({}, {"equipment": [["rings"]]}, "Not at this place"),
+        ({"present": frozenset({"rings"})}, {"equipment": [["rings"]]}, "The set-up check is missing"),
+        (
+            {"usable": frozenset({"bar"}), "things": {"bar": [{"height_cm": 150}]}},
+            {"equipment": [["bar"]], "details": {"bar": {"height_cm": 170}}},
+            "Not as it has to be",
+        ),
+        ({"usable": frozenset({"chair"})}, DIP, "Chairs do not carry"),
+        ({"usable": frozenset({"chair"}), "chairs_carry": True}, DIP, ""),
     ],
 )
-def test_what_protects_keeps_a_client_from_a_movement(monkeypatch, limits, revision, said):
-    monkeypatch.setattr(feasible, "why_not", lambda revision, there: "")
-    told = {"no_start": "", "barred": frozenset(), "ceiling": Ceiling.MODERATE, "there": None} | limits
-    movement = {"areas": ["wrist"], "vigorous": False} | revision
+def test_what_keeps_a_client_from_a_movement(told, changed, said):
+    day = Day(**{"present": frozenset(), "usable": frozenset(), "ceiling": Ceiling.MODERATE} | told)
+    plain = {"pattern": Pattern.HORIZONTAL_PUSH, "measure": Measure.REPETITIONS, "load_kind": LoadKind.BODY_SHARE}
+    revision = MovementRevision(**plain | {"areas": ["wrist"]} | changed)
 
-    answer = why_not_for(SimpleNamespace(**movement), SimpleNamespace(**told))
+    answer = why_not_for(revision, day)
 
     assert said in answer
     assert bool(answer) == bool(said)
