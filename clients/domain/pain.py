@@ -2,6 +2,7 @@
 
 import datetime
 import uuid as uuids
+from typing import Any
 
 from django.db import transaction
 from django.urls import reverse
@@ -51,15 +52,6 @@ def report_pain(
             return known
         if flags_asked is None and replaces is not None and replaces.area == area:
             flags_asked = replaces.flags_asked
-        decision = pain.monitor_pain(
-            during=during,
-            after=after,
-            next_morning=next_morning or None,
-            week_mean_change=week_mean_change(client, area, side, on=on),
-            red_flag=_red_flag(client, area, flags_asked=flags_asked),
-            refer_first=refer_first_groups(client, on=on),
-            earlier_stops=_earlier_stops(client, area, side, movement_slug, on=on, replaces=replaces),
-        )
         version = PainReport(
             practice_id=client.practice_id,
             client=client,
@@ -75,31 +67,41 @@ def report_pain(
             note=note,
             reported_at=at,
             flags_asked=flags_asked,
-            action=decision.action.value,
-            action_row=decision.row,
-            refer=decision.refer,
         )
+        decision = _table_answer(version, replaces)
+        version.action, version.action_row, version.refer = decision.action.value, decision.row, decision.refer
         kept = supersede(replaces, version)
         _plan_morning_letter(kept, at=at)
         return kept
 
 
-def _red_flag(client: Client, area: str, *, flags_asked: bool | None) -> bool | None:
+def _table_answer(report: PainReport, replaces: PainReport | None) -> pain.PainDecision:
+    """What the published table says to a report, given what else is known of the client."""
+    return pain.monitor_pain(
+        during=report.during,
+        after=report.after,
+        next_morning=report.next_morning or None,
+        week_mean_change=_week_mean_change(report),
+        red_flag=_red_flag(report),
+        refer_first=refer_first_groups(report.client, on=report.on),
+        earlier_stops=_earlier_stops(report, replaces),
+    )
+
+
+def _red_flag(report: PainReport) -> bool | None:
     """A lock is yes; an area whose questions nobody has asked is unknown, never no."""
-    if RedFlagReport.objects.of(client).locking().exists():
+    if RedFlagReport.objects.of(report.client).locking().exists():
         return True
-    return None if red_flags.areas_opening_red_flags(area) and not flags_asked else False
+    return None if red_flags.areas_opening_red_flags(report.area) and not report.flags_asked else False
 
 
-def _earlier_stops(
-    client: Client, area: str, side: str, movement_slug: str, *, on: datetime.date, replaces: PainReport | None
-) -> int:
+def _earlier_stops(report: PainReport, replaces: PainReport | None) -> int:
     """How often the table already stopped this movement; told outside of training, this area."""
-    stopped = PainReport.objects.current().filter(client=client, action_row=2, on__lte=on)
+    stopped = PainReport.objects.current().filter(client=report.client, action_row=2, on__lte=report.on)
     stopped = stopped.exclude(pk=replaces.pk) if replaces else stopped
-    if movement_slug:
-        return stopped.filter(movement_slug=movement_slug).count()
-    return stopped.filter(area=area, side=side).count()
+    if report.movement_slug:
+        return stopped.filter(movement_slug=report.movement_slug).count()
+    return stopped.filter(area=report.area, side=report.side).count()
 
 
 def _plan_morning_letter(report: PainReport, *, at: datetime.datetime) -> None:
@@ -137,41 +139,20 @@ def answer_next_morning(
     report: PainReport, *, after: int | None, next_morning: str, by: User, at: datetime.datetime
 ) -> PainReport:
     """The next morning's answer completes a report. Until it comes, the report is pending and nothing progresses."""
-    return report_pain(
-        report.client,
-        area=report.area,
-        side=report.side,
-        during=report.during,
-        after=after if after is not None else report.after,
-        next_morning=next_morning,
-        on=report.on,
-        told_in=report.told_in,
-        movement_slug=report.movement_slug,
-        note=report.note,
-        by=by,
-        at=at,
-        replaces=report,
-    )
+    after = report.after if after is None else after
+    return _tell_again(report, after=after, next_morning=next_morning, by=by, at=at)
 
 
 def answer_no_warning_sign(report: PainReport, *, by: User, at: datetime.datetime) -> PainReport:
     """The warning signs were asked and none applies: the table answers again, on what is known now."""
-    return report_pain(
-        report.client,
-        area=report.area,
-        side=report.side,
-        during=report.during,
-        after=report.after,
-        next_morning=report.next_morning,
-        on=report.on,
-        told_in=report.told_in,
-        movement_slug=report.movement_slug,
-        note=report.note,
-        by=by,
-        at=at,
-        replaces=report,
-        flags_asked=True,
-    )
+    return _tell_again(report, flags_asked=True, by=by, at=at)
+
+
+def _tell_again(report: PainReport, *, by: User, at: datetime.datetime, **changed: Any) -> PainReport:
+    """A new version that says the same but for what changed."""
+    same = ("area", "side", "during", "after", "next_morning", "on", "told_in", "movement_slug", "note")
+    said = {name: getattr(report, name) for name in same}
+    return report_pain(report.client, **(said | changed), by=by, at=at, replaces=report)
 
 
 def awaiting_flags(client: Client) -> list[PainReport]:
@@ -180,22 +161,20 @@ def awaiting_flags(client: Client) -> list[PainReport]:
     return [report for report in reports if red_flags.areas_opening_red_flags(report.area)]
 
 
-def week_mean_change(client: Client, area: str, side: str, *, on: datetime.date) -> float | None:
-    """Mean pain of the last seven days less that of the seven before; None without reports in both."""
+def _week_mean_change(report: PainReport) -> float | None:
+    """The last seven days beside the seven before (methods.pain.week_mean_change), of reports that are kept already."""
     week = datetime.timedelta(days=7)
-    this, last = (_mean(client, area, side, first=on - n * week, before=on - (n - 1) * week) for n in (1, 2))
-    return None if this is None or last is None else this - last
-
-
-def _mean(client: Client, area: str, side: str, *, first: datetime.date, before: datetime.date) -> float | None:
-    values = (
-        PainReport.objects.current()
-        .filter(client=client, area=area, side=side, on__gt=first, on__lte=before)
-        .exclude(during=None)
-        .values_list("during", flat=True)
+    this, last = (
+        list(
+            PainReport.objects.current()
+            .filter(client=report.client, area=report.area, side=report.side)
+            .filter(on__gt=report.on - n * week, on__lte=report.on - (n - 1) * week)
+            .exclude(during=None)
+            .values_list("during", flat=True)
+        )
+        for n in (1, 2)
     )
-    told = [value for value in values if value is not None]
-    return sum(told) / len(told) if told else None
+    return pain.week_mean_change(last, this)  # type: ignore[arg-type]  # the excluded None
 
 
 def awaiting_morning(client: Client) -> list[PainReport]:
