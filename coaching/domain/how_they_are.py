@@ -58,6 +58,10 @@ class Compared:
         return _signed(self.change)
 
     @property
+    def z_signed(self) -> str:
+        return "" if isinstance(self.z, Undefined) else _signed(self.z)
+
+    @property
     def no_usual_because(self) -> str:
         return self.z.reason if isinstance(self.z, Undefined) else ""
 
