@@ -2,6 +2,7 @@
 
 import contextlib
 import datetime
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from jobs.errors import BadArguments, GiveUp, JobsError, LostLease, NotInTransaction, UnknownTask
@@ -18,6 +19,7 @@ __all__ = [
     "NotInTransaction",
     "UnknownTask",
     "ensure",
+    "known_keys",
     "periodic",
     "publishing",
     "request",
@@ -56,6 +58,13 @@ def under_way(name: str) -> set[tuple[int | str, ...]]:
     from jobs import requests  # noqa: PLC0415 -- needs models
 
     return requests.under_way(name)
+
+
+def known_keys(keys: Iterable[str]) -> set[str]:
+    """Those of the keys that were asked for already: before asking for many things that mostly were."""
+    from jobs import requests  # noqa: PLC0415 -- needs models
+
+    return requests.known_keys(keys)
 
 
 def still_mine() -> bool:

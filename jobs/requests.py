@@ -2,6 +2,8 @@
 
 import datetime
 import logging
+from collections.abc import Iterable
+from itertools import islice
 
 from django.db import connection, transaction
 from django.utils import timezone
@@ -15,6 +17,8 @@ logger = logging.getLogger(__name__)
 
 LONGEST_ARGUMENT = 100
 LONGEST_KEY = 200
+# In one question to the database.
+MOST_KEYS = 500
 
 
 def request(
@@ -59,6 +63,14 @@ def ensure(name: str, *args: int | str, practice: int | None = None, run_at: dat
 def under_way(name: str) -> set[tuple[int | str, ...]]:
     unfinished = Job.objects.filter(name=name, state__in=[JobState.QUEUED, JobState.RUNNING])
     return {tuple(args) for args in unfinished.values_list("args", flat=True)}
+
+
+def known_keys(keys: Iterable[str]) -> set[str]:
+    found: set[str] = set()
+    waiting = iter(keys)
+    while some := list(islice(waiting, MOST_KEYS)):
+        found.update(key for key in Job.objects.filter(key__in=some).values_list("key", flat=True) if key)
+    return found
 
 
 def _require_transaction() -> None:

@@ -2,7 +2,7 @@
 
 import datetime
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -127,21 +127,46 @@ def reminder_at(at: datetime.datetime, *, zone: datetime.tzinfo, weekday: int) -
 
 
 def request_reminders(*, at: datetime.datetime) -> int:
-    """Ask for a letter to everybody whose check-in waits for them: one of each kind for a week, however often asked."""
-    wanted = 0
+    """Ask for a letter to everybody whose check-in waits for them: one of each kind for a week. Counts the new ones.
+
+    Run every half-hour, for all clients: whoever was asked for or has told is left out in few queries.
+    """
+    letters = {letter.key: letter for letter in _letters_of(at)}
+    weeks = {letter.week for letter in letters.values()}
+    told = set(CheckIn.objects.current().filter(week__in=weeks).values_list("client_id", "week"))
+    known = jobs.known_keys(letters)
+    waiting = [
+        letter
+        for letter in letters.values()
+        if letter.key not in known
+        and (letter.client.pk, letter.week) not in told
+        and _waits_for_them(letter.client, letter.week, at=at)
+    ]
+    for letter in waiting:
+        with transaction.atomic():
+            args = letter.client.pk, letter.week.isoformat(), letter.kind.value
+            practice = letter.client.practice_id
+            jobs.request("submissions.remind_check_in", *args, key=letter.key, practice=practice, run_at=at)
+    return len(waiting)
+
+
+@dataclass(frozen=True)
+class _Letter:
+    client: Client
+    week: datetime.date
+    kind: Reminder
+
+    @property
+    def key(self) -> str:
+        return f"submissions.remind_check_in:{self.client.uuid}:{self.week.isoformat()}:{self.kind.value}"
+
+
+def _letters_of(at: datetime.datetime) -> Iterator[_Letter]:
+    """To whom a letter could go by the clock alone."""
     people = Client.objects.filter(state=ClientState.ACTIVE, check_in_reminders=True, erased_at=None)
     for client in people.exclude(email="").order_by("pk"):
-        found = reminder_at(at, zone=client.zone, weekday=client.check_in_weekday)
-        if found is None or not _waits_for_them(client, week_of(found[0]), at=at):
-            continue
-        week, kind = week_of(found[0]).isoformat(), found[1].value
-        key = f"submissions.remind_check_in:{client.uuid}:{week}:{kind}"
-        with transaction.atomic():
-            jobs.request(
-                "submissions.remind_check_in", client.pk, week, kind, key=key, practice=client.practice_id, run_at=at
-            )
-        wanted += 1
-    return wanted
+        if found := reminder_at(at, zone=client.zone, weekday=client.check_in_weekday):
+            yield _Letter(client, week_of(found[0]), found[1])
 
 
 def remind(client_id: int, week: datetime.date, *, at: datetime.datetime) -> None:

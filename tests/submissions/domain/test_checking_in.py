@@ -191,13 +191,25 @@ def asked(cast):
 
 
 def test_reminder_is_written_once_however_often_it_is_asked_for(cast, asked):
-    assert [request_reminders(at=asked + n * HOUR) for n in range(3)] == [1, 1, 1]
+    assert [request_reminders(at=asked + n * HOUR) for n in range(3)] == [1, 0, 0]
     for _ in range(2):
         jobs.run_waiting()
 
     job = Job.objects.get(name="submissions.remind_check_in")
     assert job.practice_id == cast.practice.pk
     assert job.args[1] == (asked.date() - asked.weekday() * DAY).isoformat()
+
+
+def test_whoever_was_asked_for_or_has_told_costs_no_query_of_their_own(cast, asked, django_assert_max_num_queries):
+    for told in (False, False, True):
+        client = f.ClientFactory(practice=cast.practice, email="x@example.test", check_in_weekday=asked.weekday())
+        f.ConsentFactory(client=client)
+        if told:
+            _told(client)
+    assert request_reminders(at=asked) == 3
+
+    with django_assert_max_num_queries(3):
+        assert request_reminders(at=asked + HOUR) == 0
 
 
 def test_letter_says_no_more_than_that_it_is_time(cast, asked):
