@@ -1,0 +1,26 @@
+"""Forms of the training room, by subject."""
+
+from programs.forms.blocks import BlockForm, NewSessionForm, PublishForm, SessionForm, VersionForm, initial_of_block
+from programs.forms.instead import InsteadForm
+from programs.forms.lines import EdgeFormSet, LineForm
+from programs.forms.movements import MovementForm, SearchForm, movement_initial
+from programs.forms.rows import BaseRowFormSet, RowForm, initial_of, row_formset
+
+__all__ = [
+    "BaseRowFormSet",
+    "BlockForm",
+    "EdgeFormSet",
+    "InsteadForm",
+    "LineForm",
+    "MovementForm",
+    "NewSessionForm",
+    "PublishForm",
+    "RowForm",
+    "SearchForm",
+    "SessionForm",
+    "VersionForm",
+    "initial_of",
+    "initial_of_block",
+    "movement_initial",
+    "row_formset",
+]

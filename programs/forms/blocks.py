@@ -1,0 +1,60 @@
+"""Forms of a block, its sessions and its publishing."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from clients.choices import Weekday
+from programs.models import Block
+
+
+class BlockForm(forms.Form):
+    title = forms.CharField(label=_("Name"), max_length=120)
+    starts_on = forms.DateField(
+        label=_("First week"),
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_("Any day of it; weeks run from Monday to Sunday."),
+    )
+    weeks = forms.IntegerField(label=_("Weeks"), min_value=1, max_value=16, initial=4)
+    message = forms.CharField(
+        label=_("What changes, and why"),
+        widget=forms.Textarea(attrs={"rows": 4}),
+        max_length=4000,
+        required=False,
+        help_text=_("The client reads this first."),
+    )
+
+
+class SessionForm(forms.Form):
+    name = forms.CharField(label=_("Session"), max_length=120)
+    weekday = forms.TypedChoiceField(label=_("Day"), choices=Weekday.choices, coerce=int)
+
+
+class NewSessionForm(SessionForm):
+    week = forms.IntegerField(label=_("Week"), min_value=1, max_value=16, initial=1)
+
+
+class PublishForm(forms.Form):
+    first_day = forms.DateField(
+        label=_("First day"),
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_(
+            "Sessions before this day are left out. Earlier sessions that nobody touched give way from then on."
+        ),
+    )
+    protected_because = forms.CharField(
+        label=_("Why an area to protect is stressed"),
+        help_text=_("Needed where a movement stresses one. It is kept with the block, and the client can have it."),
+        max_length=500,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class VersionForm(forms.Form):
+    version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+
+
+def initial_of_block(block: Block) -> dict[str, Any]:
+    return {name: getattr(block, name) for name in ("title", "starts_on", "weeks", "message")}
