@@ -32,6 +32,7 @@ CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
     (_("Progress"), "client"),
     (_("How they are"), "client-state"),
     (_("Programme"), "client-blocks"),
+    (_("Days"), "client-days"),
     (_("Safety"), "client-safety"),
     (_("Notes"), "client-notes"),
 )

@@ -1,7 +1,7 @@
 from django.urls import path
 
 from programs import api
-from programs.views import block_sessions, blocks, instead, movements, own_library, publishing, training
+from programs.views import block_sessions, blocks, day_lists, instead, movements, own_library, publishing, training
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
@@ -32,6 +32,8 @@ urlpatterns = [
     path("lines/<uuid:line_uuid>/", own_library.own_line, name="own-line"),
     path("movements/<uuid:movement_uuid>/", movements.movement, name="movement"),
     path("today/", training.today, name="today"),
+    path("days/", day_lists.my_days, name="my-days"),
+    path("clients/<uuid:client_uuid>/days/", day_lists.client_days, name="client-days"),
     path("train/<uuid:scheduled_uuid>/", training.train, name="train"),
     path("train/<uuid:scheduled_uuid>/instead/<uuid:prescription_uuid>/", instead.train_instead, name="train-instead"),
     path("clients/<uuid:client_uuid>/could-do/<uuid:prescription_uuid>/", instead.could_do, name="could-do"),

@@ -224,6 +224,13 @@ ROUTES: dict[str, Route] = {
         },
         shows=True,
     ),
+    "chairs": Route(
+        get=COACHES,
+        post=COACHES,
+        kwargs=of(place_uuid="place"),
+        shows=True,
+        sends=lambda things: {"allowed": "yes", "why": "Heavy, against the wall.", "seen": things.chairs.uuid},
+    ),
     "client-notes": Route(
         get=COACHES,
         post=COACHES,
@@ -340,6 +347,8 @@ ROUTES: dict[str, Route] = {
         get=COACHES_OF_HOUSE, post=COACHES_OF_HOUSE, kwargs=of(line_uuid="own_line"), sends=lambda things: EMPTY_LINE
     ),
     "today": Route(get=ANY_CLIENT, post=ANY_CLIENT, shows=True),
+    "my-days": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
+    "client-days": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
     "train": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=SCHEDULED, shows=True),
     "train-instead": Route(
         get=CLIENT_THEMSELF,
@@ -526,6 +535,7 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
     f.ProtectedAreaFactory(client=client, why=f"{CANARY} why")
     rows["place"] = f.PlaceFactory(client=client, name=f"{CANARY} garage")
     rows["thing"] = f.EquipmentItemFactory(place=rows["place"])
+    rows["chairs"] = f.ChairPermissionFactory(client=client, place=rows["place"], why=f"{CANARY} chairs")
     photo = default_storage.save("checks/photo.jpg", ContentFile(f"{CANARY} photo".encode()))
     zipped = default_storage.save("copies/copy.zip", ContentFile(f"{CANARY} all".encode()))
     rows["copy"] = f.DataCopyFactory(client=client, file=zipped, made_at=f.NOON)
@@ -763,6 +773,7 @@ def _check_there_is_something_to_leak(answers: dict[tuple[str, str], Answer], ge
 
 READINGS = [
     "client",
+    "client-days",
     "client-state",
     "client-safety",
     "review",

@@ -12,6 +12,7 @@ from clients.models import Client
 from programs.choices import SessionState
 from programs.errors import DayOutOfReach, NotMovable
 from programs.models import ScheduledSession
+from programs.models.calendar import ScheduledSessionQuerySet
 
 ONE_DAY = datetime.timedelta(days=1)
 LIST_BACK = datetime.timedelta(days=14)
@@ -50,15 +51,19 @@ class DayRow:
     def on(self) -> datetime.date:
         return self.scheduled.on
 
+    @property
+    def came_from(self) -> datetime.date | None:
+        """The day it stood on before it was moved."""
+        return self.scheduled.moved_from.on if self.scheduled.moved_from else None
+
 
 def day_list(client: Client, *, today: datetime.date) -> list[DayRow]:
-    sessions = (
-        ScheduledSession.objects.of(client)
-        .exclude(state=SessionState.WITHDRAWN)
-        .between(today - LIST_BACK, today + LIST_AHEAD)
-        .select_related("session", "moved_to")
-    )
-    return [_row(session, today) for session in sessions]
+    sessions = ScheduledSession.objects.of(client).exclude(state=SessionState.WITHDRAWN)
+    return day_rows(sessions.between(today - LIST_BACK, today + LIST_AHEAD), today)
+
+
+def day_rows(sessions: ScheduledSessionQuerySet, today: datetime.date) -> list[DayRow]:
+    return [_row(session, today) for session in sessions.select_related("session", "moved_to", "moved_from")]
 
 
 def _row(scheduled: ScheduledSession, today: datetime.date) -> DayRow:
