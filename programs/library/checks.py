@@ -33,6 +33,10 @@ def check_library(entries: Sequence[Entry], lines: Sequence[Line]) -> None:
     flaws += [f"{slug}: there are {n} movements of this slug" for slug, n in _doubled(e.slug for e in entries)]
     flaws += [f"{name}: there are {n} movements of this name" for name, n in _doubled(e.name.lower() for e in entries)]
     flaws += [flaw for line in lines for flaw in line_flaws(line, known)]
+    # A practice may leave it out in lines of its own; what is offered to all says why.
+    flaws += [
+        f"{line.slug}: {e.easier} > {e.harder} does not say why" for line in lines for e in line.edges if not e.reason
+    ]
     if flaws:
         raise LibraryFlaw(flaws)
 

@@ -48,6 +48,12 @@ def test_flawed_entry_is_named(changed, said):
     assert said in _flaws([replace(PULL_UP, **changed)])
 
 
+def test_step_of_an_offered_line_that_does_not_say_why_it_is_harder_is_named():
+    line = Line("x", "X", (Edge("chin-up", "pull-up", DOSE),))
+
+    assert _flaws([BY_SLUG["chin-up"], PULL_UP], [line]) == "x: chin-up > pull-up does not say why"
+
+
 def test_doubled_movement_is_named():
     assert "2 movements of this slug" in _flaws([PULL_UP, PULL_UP])
 
