@@ -156,6 +156,25 @@ class NextMorning(models.TextChoices):
     RAISED = "raised", _("More than my usual")
 
 
+class SinceWhen(models.TextChoices):
+    TODAY = "today", _("Since today")
+    DAYS = "days", _("For some days")
+    WEEKS = "weeks", _("For one to six weeks")
+    LONGER = "longer", _("For longer than six weeks")
+
+
+class PainQuestion(models.TextChoices):
+    """What a report of pain still owes; in this order. The words of the client's own page."""
+
+    WARNING_SIGNS = "warning_signs", _("Before you go on: does a warning sign apply?")
+    SORENESS = "soreness", _("Is it your usual muscle soreness?")
+    HOW_MUCH = "how_much", _("How much does it hurt?")
+
+
+# What stands in a report in place of the table's answer when it is usual muscle soreness (methods.pain).
+SORENESS = "soreness"
+
+
 class ReadKind(models.TextChoices):
     """What was looked at, in the record of reads."""
 

@@ -116,9 +116,10 @@ def monitor_pain(
 
     Notes
     -----
-    Rows 0 to 3 speak on what is known so far; then anything missing is PENDING (do not progress); then rows 4 to 8
-    in order. Zones differ between sources; the stricter is used: to 2 green, to 5 amber, and the morning must be
-    back to usual. Tested for Achilles tendon and front-of-knee pain under clinicians; its use elsewhere is a guess.
+    Rows 0 to 4 speak on what is known so far; then anything missing is PENDING (do not progress); then rows 5 to 8
+    in order. In the first week that tells of an area there is no week to compare with: PENDING as well. Zones differ
+    between sources; the stricter is used: to 2 green, to 5 amber, and the morning must be back to usual. Tested
+    for Achilles tendon and front-of-knee pain under clinicians; its use elsewhere is a guess.
 
     References
     ----------
@@ -147,14 +148,16 @@ def monitor_pain(
         )
     if after is not None and after > AMBER_MAX:
         return PainDecision(PainAction.STOP_EXERCISE, 3, "more than 5 of 10 right after", coach_review=True)
-    if red_flag is None or during is None or after is None or next_morning is None or week_mean_change is None:
-        return PainDecision(PainAction.PENDING, 9, "not everything is known yet: no progression until it is")
-    return _after_the_morning(during, after, next_morning, week_mean_change)
-
-
-def _after_the_morning(during: int, after: int, next_morning: str, week_mean_change: float) -> PainDecision:
     if next_morning == "raised":
         return PainDecision(PainAction.REDUCE, 4, "more than usual the next morning")
+    if red_flag is None or during is None or after is None or next_morning is None:
+        return PainDecision(PainAction.PENDING, 9, "not everything is known yet: no progression until it is")
+    if week_mean_change is None:
+        return PainDecision(PainAction.PENDING, 9, "no week to compare this one with yet: no progression until there is")
+    return _settled_by_morning(during, after, week_mean_change)
+
+
+def _settled_by_morning(during: int, after: int, week_mean_change: float) -> PainDecision:
     if week_mean_change >= WEEK_RISE:
         return PainDecision(PainAction.REDUCE, 5, "more pain than the week before", coach_review=True)
     if during > GREEN_MAX:

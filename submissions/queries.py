@@ -84,7 +84,7 @@ def earlier_reviews(clip: Clip) -> QuerySet[Review]:
 
 def pain_this_week(client: Client, *, on: datetime.date) -> QuerySet[PainReport]:
     since = on - datetime.timedelta(days=7)
-    return PainReport.objects.current().filter(client=client, on__gt=since, on__lte=on).order_by("-on", "-pk")
+    return PainReport.objects.pains().filter(client=client, on__gt=since, on__lte=on).order_by("-on", "-pk")
 
 
 def areas_to_protect(client: Client, *, on: datetime.date) -> QuerySet[ProtectedArea]:

@@ -11,6 +11,7 @@ from clients.models import (
     AccessRecord,
     Assignment,
     BodyMass,
+    ChairPermission,
     CheckIn,
     Clearance,
     Client,
@@ -55,6 +56,7 @@ from programs import choices as p
 from programs.models import (
     Block,
     BlockSession,
+    Excuse,
     Group,
     HiddenMovement,
     Movement,
@@ -297,6 +299,17 @@ class ScheduledSessionFactory(_OfClient):
     time_zone = "UTC"
 
 
+class ExcuseFactory(_OfClient):
+    class Meta:
+        model = Excuse
+
+    first_on = MONDAY
+    last_on = NOON.date()
+    reason = p.SkipReason.ILL
+    by = factory.SelfAttribute("client.user")
+    at = NOON
+
+
 def publish(block: Block, *, at=NOON) -> Block:
     """Mark a block as published without the domain's checks, for tests of what comes after."""
     block.screening = Screening.objects.current().filter(client=block.client).first() or ScreeningFactory(
@@ -468,6 +481,8 @@ class PainReportFactory(_OfClient):
     on = NOON.date()
     area = c.Area.KNEE
     side = c.Side.LEFT
+    after_blow = False
+    pin_point = False
     during = 3
     reported_at = NOON
     action = "continue"
@@ -552,6 +567,18 @@ class SetUpCheckFactory(_OfClient):
     item = factory.SubFactory(EquipmentItemFactory, place__client=factory.SelfAttribute("...client"))
     checked_on = MONDAY
     tested = ["hang"]
+    by = factory.SelfAttribute("client.user")
+    at = NOON
+
+
+class ChairPermissionFactory(_OfClient):
+    class Meta:
+        model = ChairPermission
+
+    place = factory.SubFactory(PlaceFactory, client=factory.SelfAttribute("..client"))
+    allowed = True
+    why = "Heavy, against the wall."
+    on = MONDAY
     by = factory.SelfAttribute("client.user")
     at = NOON
 

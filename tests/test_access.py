@@ -117,6 +117,10 @@ def log_entry(things: Any) -> dict[str, Any]:
     return {"entries": [entry]}
 
 
+def excused_today() -> dict[str, str]:
+    return {"first_on": str(timezone.localdate()), "reason": "ill"}
+
+
 CLIENT = of(client_uuid="client")
 MEMBER = of(member_uuid="member")
 BLOCK = of(block_uuid="block")
@@ -129,6 +133,7 @@ COACHES_OF_HOUSE = outcomes("coach", "other coach", "owner")
 EMPTY_LINE = {"name": "", "version": "0", "edge-TOTAL_FORMS": "0", "edge-INITIAL_FORMS": "0"}
 NOT_AN_UPLOADS_WAY = UPLOAD_CLIENT | {"client": WRONG_METHOD}
 
+WHERE_IT_HURTS = {"area": "knee", "side": "left", "since": "today", "after_blow": "no", "pin_point": "no"}
 ROUTES: dict[str, Route] = {
     # The project
     "livez": Route(get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL),
@@ -271,21 +276,33 @@ ROUTES: dict[str, Route] = {
     "outcome": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "intake-step": Route(get=ANY_CLIENT, post=ANY_CLIENT, kwargs=lambda things: {"slug": "goal"}),
     "stop-and-seek-care": Route(get=ANY_CLIENT, post=ANY_CLIENT),
-    "report-pain": Route(
-        get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"area": "knee", "side": "left", "during": "3"}
-    ),
-    "pain-told": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(pain_uuid="pain")),
-    "pain-morning": Route(
-        get=CLIENT_THEMSELF,
-        post=CLIENT_THEMSELF,
-        kwargs=of(pain_uuid="pain"),
-        sends=lambda things: {"after": "2", "next_morning": "usual"},
-    ),
+    "where-i-am": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"country": "NO", "until": "2100-01-01"}),
+    "warning-signs": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"red_flags_none": "yes"}),
+    "report-pain": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: WHERE_IT_HURTS),
+    "pain-told": Route(get=CLIENT_THEMSELF, post=NOT_THIS_WAY, kwargs=of(pain_uuid="pain")),
     "pain-warning-signs": Route(
         get=CLIENT_THEMSELF,
         post=CLIENT_THEMSELF,
         kwargs=of(pain_uuid="pain"),
         sends=lambda things: {"red_flags_none": "yes"},
+    ),
+    "pain-soreness": Route(
+        get=CLIENT_THEMSELF,
+        post=CLIENT_THEMSELF,
+        kwargs=of(pain_uuid="pain"),
+        sends=lambda things: {"is_usual": "no"},
+    ),
+    "pain-how-much": Route(
+        get=CLIENT_THEMSELF,
+        post=CLIENT_THEMSELF,
+        kwargs=of(pain_uuid="pain"),
+        sends=lambda things: {"during": "2"},
+    ),
+    "pain-morning": Route(
+        get=CLIENT_THEMSELF,
+        post=CLIENT_THEMSELF,
+        kwargs=of(pain_uuid="pain"),
+        sends=lambda things: {"after": "2", "next_morning": "usual"},
     ),
     # Plans and training
     "client-blocks": Route(
@@ -349,6 +366,21 @@ ROUTES: dict[str, Route] = {
     "today": Route(get=ANY_CLIENT, post=ANY_CLIENT, shows=True),
     "my-days": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
     "client-days": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
+    "excuse-my-days": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: excused_today()),
+    "excuse-client-days": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: excused_today()),
+    "take-back-excuse": Route(get=NOT_THIS_WAY, post=BOTH, kwargs=of(excuse_uuid="excuse")),
+    "move-client-session": Route(
+        get=NOT_THIS_WAY,
+        post=COACHES,
+        kwargs=of(client_uuid="client", scheduled_uuid="scheduled"),
+        sends=lambda things: {"to": str(timezone.localdate() + datetime.timedelta(days=1))},
+    ),
+    "take-skip-back": Route(
+        get=NOT_THIS_WAY,
+        post=CLIENT_THEMSELF,
+        kwargs=SCHEDULED,
+        sends=lambda things: {"replaces": str(things.log.uuid)},
+    ),
     "train": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=SCHEDULED, shows=True),
     "train-instead": Route(
         get=CLIENT_THEMSELF,
@@ -365,10 +397,10 @@ ROUTES: dict[str, Route] = {
         sends=lambda things: log_entry(things)["entries"][0],
     ),
     "train-pain": Route(
-        get=NOT_THIS_WAY,
+        get=CLIENT_THEMSELF,
         post=CLIENT_THEMSELF,
         kwargs=SCHEDULED,
-        sends=lambda things: {"area": "knee", "side": "left", "during": "3"},
+        sends=lambda things: WHERE_IT_HURTS,
     ),
     "move-session": Route(
         get=NOT_THIS_WAY,
@@ -556,6 +588,7 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
         lineage=rows["prescription"].lineage,
         movement=rows["prescription"].movement,
     )
+    rows["excuse"] = f.ExcuseFactory(client=client)
     f.OutgoingMailFactory(practice=client.practice, to=client.email, subject=f"{CANARY} letter", body=f"{CANARY}")
 
 

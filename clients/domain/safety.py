@@ -85,7 +85,19 @@ def refer_first_groups(client: Client, *, on: datetime.date) -> list[ReferFirst]
     screening = current_screening(client)
     if screening is None or _answers(newest_clearance(client, screening), screening, on):
         return []
-    return [ReferFirst(code) for code in screening.inputs.get("refer_first") or []]
+    return said_groups(client)
+
+
+def said_groups(client: Client) -> list[ReferFirst]:
+    """What the client's answers say of themselves, whatever a professional allowed since."""
+    screening = current_screening(client)
+    return [ReferFirst(code) for code in screening.inputs.get("refer_first") or []] if screening else []
+
+
+def has_clearance_given(client: Client, *, since: datetime.date, on: datetime.date) -> bool:
+    """Whether a clearance that was given after a day is in force: what happened on that day was known to it."""
+    rows = Clearance.objects.current().filter(client=client, given_on__gt=since, expires_on__gte=on)
+    return rows.exists()
 
 
 def decide(inputs: dict[str, Any], *, refer: bool | None = None) -> rules.ScreeningDecision:

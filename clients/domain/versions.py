@@ -24,3 +24,10 @@ def supersede(current: F | None, version: F) -> F:
             version.replaces = current
         version.save(force_insert=True)
     return version
+
+
+def newest(fact: F) -> F:
+    """The version of a fact that stands now."""
+    while not fact.is_current:
+        fact = fact.replaced_by  # type: ignore[attr-defined]  # the reverse of OneToOneField in an abstract class
+    return fact

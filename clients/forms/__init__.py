@@ -9,7 +9,7 @@ from clients.forms.fields import YesNoField, zone_choices
 from clients.forms.guardians import GuardianForm, GuardianPhoneForm
 from clients.forms.intake import StepForm
 from clients.forms.notes import NoteForm, PinnedLinesForm
-from clients.forms.pain import MorningForm, PainForm
+from clients.forms.pain import HowMuchForm, MorningForm, PainWhereForm, SorenessForm, WhereIAmForm
 from clients.forms.practice import HandOverForm, InviteCoachForm, PracticeForm, SecondCoachForm
 
 __all__ = [
@@ -23,18 +23,21 @@ __all__ = [
     "GuardianForm",
     "GuardianPhoneForm",
     "HandOverForm",
+    "HowMuchForm",
     "InviteClientForm",
     "InviteCoachForm",
     "ItemsForm",
     "MorningForm",
     "NewPlaceForm",
     "NoteForm",
-    "PainForm",
+    "PainWhereForm",
     "PinnedLinesForm",
     "PracticeForm",
     "SecondCoachForm",
     "SetUpCheckForm",
+    "SorenessForm",
     "StepForm",
+    "WhereIAmForm",
     "YesNoField",
     "mass_from",
     "masses_shown",

@@ -106,6 +106,19 @@ PAIN: dict[str, PainWords] = {
     ),
 }
 
+SORENESS_WORDS = PainWords(
+    _("Usual soreness"),
+    _("Train as planned and warm up well. If it is not gone in three days, turns sharp or sits in a joint, tell us."),
+)
+UNFINISHED = PainWords(
+    _("Not finished yet"),
+    _("Where it hurts is kept, and your coach can see it. Nothing gets harder until the rest is answered."),
+)
+FIRST_WEEK = PainWords(
+    _("Go on, but no harder"),
+    _("It is the first week you tell of it, so nobody can say yet how it changes. Nothing that loads it gets harder."),
+)
+
 # A draft that the coach edits before it goes out.
 KIND_NO = _(
     "Hello %(name)s,\n\nthank you for writing to %(practice)s. We cannot take you on at the moment, and would rather "

@@ -7,7 +7,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
-from clients.choices import Area, MassUnit, NextMorning, Side
+from clients.choices import Area, MassUnit, NextMorning, Side, SinceWhen
 from clients.models.base import ClientFact, FactQuerySet
 
 
@@ -53,15 +53,40 @@ class ProtectedArea(ClientFact):
 NRS = [MinValueValidator(0), MaxValueValidator(10)]
 
 
+class PainReportQuerySet(FactQuerySet):
+    def pains(self) -> "PainReportQuerySet":
+        """The newest versions that tell of pain; usual muscle soreness is none."""
+        return self.current().filter(is_soreness=False)
+
+    def soreness(self) -> "PainReportQuerySet":
+        return self.current().filter(is_soreness=True)
+
+
 class PainReport(ClientFact):
-    """Pain in one area on one day, 0 to 10, and what the published table answered (methods.pain)."""
+    """Pain in one area on one day, 0 to 10, and what the published table answered (methods.pain).
+
+    It is kept from the first answer on: whoever stops half-way has told where it hurts, and what is missing holds
+    every progression of that area until it is told.
+    """
 
     on = models.DateField()
     area = models.CharField(max_length=20, choices=Area)
     side = models.CharField(max_length=10, choices=Side)
+    since = models.CharField(max_length=10, choices=SinceWhen, blank=True)
+    # Both open warning signs of their own; None is untold, and counts as yes until those were asked.
+    after_blow = models.BooleanField(null=True, blank=True)
+    pin_point = models.BooleanField(null=True, blank=True)
     during = models.PositiveSmallIntegerField(null=True, blank=True, validators=NRS)
     after = models.PositiveSmallIntegerField(null=True, blank=True, validators=NRS)
     next_morning = models.CharField(max_length=10, choices=NextMorning, blank=True)
+    # Called the usual muscle soreness by the client, and whether it is by the rule on what follows.
+    said_soreness = models.BooleanField(null=True, blank=True)
+    is_soreness = models.BooleanField(default=False)
+    soreness_level = models.PositiveSmallIntegerField(null=True, blank=True, validators=NRS)
+    in_joint = models.BooleanField(null=True, blank=True)
+    sharp = models.BooleanField(null=True, blank=True)
+    # At most so long after the training that explains it.
+    soreness_hours = models.PositiveSmallIntegerField(null=True, blank=True)
     # The set, session or form it was told from; told again with the same id it is stored once.
     told_in = models.UUIDField(null=True, blank=True)
     movement_slug = models.CharField(max_length=80, blank=True)
@@ -70,9 +95,12 @@ class PainReport(ClientFact):
     # True once the warning signs were asked and none was ticked; None while nobody has asked.
     flags_asked = models.BooleanField(null=True, blank=True)
     action = models.CharField(max_length=40)
-    action_row = models.PositiveSmallIntegerField()
+    # None for soreness: the table was not asked.
+    action_row = models.PositiveSmallIntegerField(null=True)
     # The table sends the client to a professional.
     refer = models.BooleanField(default=False)
+
+    objects = PainReportQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
     class Meta(ClientFact.Meta):
         constraints = [
@@ -81,10 +109,15 @@ class PainReport(ClientFact):
                 condition=(Q(during=None) | Q(during__lte=10)) & (Q(after=None) | Q(after__lte=10)),
                 name="pain_is_0_to_10",
             ),
+            models.CheckConstraint(
+                condition=Q(is_soreness=False) | Q(said_soreness=True, during=None) | ~Q(erased_at=None),
+                name="soreness_is_said_and_no_pain",
+            ),
         ]
         indexes = [models.Index(fields=["client", "-on"])]
 
     @property
     def owes_morning(self) -> bool:
         """Something hurt, during or after (untold is not nothing), and nobody has said how the morning was."""
-        return not self.next_morning and (self.during != 0 or bool(self.after))
+        hurt = self.during != 0 or bool(self.after)
+        return not self.is_soreness and not self.next_morning and hurt

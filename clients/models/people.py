@@ -185,6 +185,9 @@ class Client(PracticeRow):
     check_in_reminders = models.BooleanField(default=True)
     # ISO 3166-1 alpha-2 of where the client is now: the emergency number follows it.
     country = models.CharField(max_length=2, blank=True)
+    # Somewhere else until that day: the emergency number follows. An empty country is one we know no number of.
+    away_country = models.CharField(max_length=2, blank=True)
+    away_until = models.DateField(null=True, blank=True)
     body_mass_hidden = models.BooleanField(default=False)
     needs_guardian = models.BooleanField(default=False)
     # Before this day nobody can say how long someone has trained here; trends scale to it.
@@ -208,6 +211,10 @@ class Client(PracticeRow):
     @property
     def zone(self) -> ZoneInfo:
         return ZoneInfo(self.time_zone)
+
+    def country_on(self, day: datetime.date) -> str:
+        """Where the client is that day; empty where nobody knows."""
+        return self.away_country if self.away_until is not None and day <= self.away_until else self.country
 
 
 class ClientStateChange(PracticeRow):

@@ -19,6 +19,7 @@ from clients.domain.safety import ceiling_under, current_screening, newest_clear
 from clients.domain.screening import current_answers, report_red_flags, say_health_changed
 from clients.errors import ClientsError, ConsentMissing, GuardianNeeded, IntakeIncomplete
 from clients.forms import AreasForm, EquipmentForm, StepForm, masses_shown
+from clients.forms.fields import COUNTRIES
 from clients.library.consents import CONSENT_TEXTS
 from clients.library.emergency_numbers import emergency_number
 from clients.library.intake import STEPS, STEPS_BY_SLUG, Step
@@ -253,8 +254,13 @@ def stop_and_seek_care(request: SignedInRequest) -> HttpResponse:
     client = own_client(request)
     report = RedFlagReport.objects.of(client).filter(erased_at=None).order_by("-reported_at", "-pk").first()
     groups = set(report.groups) if report else set()
+    today = timezone.localdate(timezone=client.zone)
+    # Somewhere else for this once: nothing is stored by looking.
+    country = request.GET.get("country", client.country_on(today))
     context = {
-        "number": emergency_number(client.country),
+        "number": emergency_number(country),
+        "country": country,
+        "countries": COUNTRIES,
         "addition": client.practice.emergency_text_addition,
         "locks": RedFlagReport.objects.of(client).locking().exists(),
         "texts": _stop_texts(groups),

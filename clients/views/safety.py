@@ -1,4 +1,4 @@
-"""The coach's page on whether a client may train, and the client's pain reports."""
+"""The coach's page on whether a client may train."""
 
 import datetime
 
@@ -11,30 +11,31 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from clients.choices import ReadKind
+from clients.choices import ItemKind, ReadKind
+from clients.domain.chairs import told_about
+from clients.domain.equipment import open_places
 from clients.domain.history import record_read
 from clients.domain.intake import changes_since_last, last_finished
-from clients.domain.pain import answer_next_morning, answer_no_warning_sign, report_pain
 from clients.domain.photos import keep_photo
 from clients.domain.safety import current_screening, newest_clearance, require_start
-from clients.domain.screening import current_answers, record_clearance, report_red_flags
+from clients.domain.screening import current_answers, record_clearance
 from clients.errors import ClientsError, NotAPhoto
-from clients.forms import ClearanceForm, MorningForm, PainForm
+from clients.forms import ClearanceForm
 from clients.library.intake import STEPS, Question
-from clients.library.words import PAIN
 from clients.models import (
     BodyMass,
+    ChairPermission,
     Clearance,
     Client,
     EquipmentItem,
     Goal,
     PainReport,
+    Place,
     ProtectedArea,
     RedFlagReport,
     User,
 )
 from clients.views import SignedInRequest
-from clients.views.intake import own_client
 from methods import red_flags
 
 
@@ -113,9 +114,17 @@ def _safety_context(client: Client, form: ClearanceForm, today) -> dict[str, obj
         "answers": _answers_in_words(current_answers(intake)) if intake else [],
         "areas": ProtectedArea.objects.current().filter(client=client, until_on=None),
         "items": EquipmentItem.objects.of(client).present().select_related("place").order_by("place", "kind"),
+        "chairs": _chairs(client),
         "body_mass": None if client.body_mass_hidden else BodyMass.objects.of(client).for_day(today),
         "pain_reports": PainReport.objects.current().filter(client=client).order_by("-on", "-pk")[:10],
     }
+
+
+def _chairs(client: Client) -> list[tuple[Place, ChairPermission | None]]:
+    """Places with a chair, and what was said about its carrying."""
+    places = list(open_places(client).filter(items__kind=ItemKind.CHAIR, items__removed_at=None))
+    said = told_about(places)
+    return [(place, said.get(place.pk)) for place in places]
 
 
 def _reports_in_words(client: Client) -> list[dict[str, object]]:
@@ -142,72 +151,3 @@ def _in_words(question: Question, value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(names.get(code, code)) for code in value) or _("none of these")
     return str(names.get(str(value), value))
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def tell_pain(request: SignedInRequest) -> HttpResponse:
-    """Red flags first; then where, which side, how much. The table's answer comes at once."""
-    client = own_client(request)
-    form = PainForm(request.POST or None)
-    now = timezone.now()
-    ticked = request.POST.getlist("red_flags")
-    if request.method == "POST" and ticked:
-        report_red_flags(client, items=ticked, source="pain", at=now)
-        return redirect("stop-and-seek-care")
-    unanswered = request.method == "POST" and "red_flags_none" not in request.POST
-    if request.method == "POST" and form.is_valid() and not unanswered:
-        report = report_pain(
-            client,
-            area=form.cleaned_data["area"],
-            side=form.cleaned_data["side"],
-            during=form.cleaned_data["during"],
-            note=form.cleaned_data["note"],
-            on=timezone.localdate(now, timezone=client.zone),
-            by=request.user,
-            at=now,
-            flags_asked=True,
-        )
-        return redirect("pain-told", pain_uuid=report.uuid)
-    context = {
-        "form": form,
-        "red_flag_groups": red_flags.GROUPS,
-        "red_flags_unanswered": unanswered,
-        "red_flags_none": "red_flags_none" in request.POST,
-    }
-    return render(request, "clients/pain.html", context, status=422 if form.is_bound else 200)
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def pain_told(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
-    report = get_object_or_404(PainReport.objects.own(request.user), uuid=pain_uuid)
-    return render(request, "clients/pain_told.html", {"report": report, "words": PAIN[report.action]})
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def pain_morning(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
-    report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
-    form = MorningForm(request.POST or None, initial={"after": report.after})
-    if request.method == "POST" and form.is_valid():
-        newer = answer_next_morning(report, **form.cleaned_data, by=request.user, at=timezone.now())
-        return redirect("pain-told", pain_uuid=newer.uuid)
-    return render(request, "clients/pain_morning.html", {"form": form, "report": report})
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def pain_warning_signs(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
-    """The questions that a report told without them still owes."""
-    report = get_object_or_404(PainReport.objects.own(request.user).current(), uuid=pain_uuid)
-    now = timezone.now()
-    if request.method == "POST" and (ticked := request.POST.getlist("red_flags")):
-        report_red_flags(report.client, items=ticked, source="pain", at=now)
-        return redirect("stop-and-seek-care")
-    if request.method == "POST" and "red_flags_none" in request.POST:
-        newer = answer_no_warning_sign(report, by=request.user, at=now)
-        return redirect("pain-told", pain_uuid=newer.uuid)
-    unanswered = request.method == "POST"
-    context = {"report": report, "red_flag_groups": red_flags.GROUPS, "red_flags_unanswered": unanswered}
-    return render(request, "clients/pain_warning_signs.html", context, status=422 if unanswered else 200)

@@ -68,7 +68,7 @@ def _red_flags(client: Client) -> Iterator[Item]:
 
 
 def _pain(client: Client, today: datetime.date) -> Iterator[Item]:
-    recent = PainReport.objects.current().filter(client=client, on__gt=today - datetime.timedelta(days=PAIN_DAYS))
+    recent = PainReport.objects.pains().filter(client=client, on__gt=today - datetime.timedelta(days=PAIN_DAYS))
     speaking: dict[tuple[str, str], PainReport] = {}
     for report in recent.order_by("on", "pk"):
         where = report.area, report.side

@@ -67,7 +67,7 @@ def surroundings(client: Client, *, today: datetime.date, sets: list[SetLog] | N
         adherence=adherence(client, today=today),
         body_mass_kg=float(mass.mass_kg) if mass else None,
         masses_kg=_masses_kg(client),
-        pain=list(PainReport.objects.current().filter(client=client, on__gt=since)),
+        pain=list(PainReport.objects.pains().filter(client=client, on__gt=since)),
         verdicts=_verdicts(client),
         sessions=_sets_by_lineage(work_sets(client) if sets is None else sets),
     )

@@ -122,7 +122,7 @@ def worst_of(report: PainReport) -> int:
 def pain_by_area(client: Client, *, on: datetime.date) -> list[AreaPain]:
     """The last eight weeks, area by area, the one told last first."""
     since = on - datetime.timedelta(weeks=PAIN_WEEKS)
-    told = PainReport.objects.current().filter(client=client, on__gt=since, on__lte=on).order_by("on", "pk")
+    told = PainReport.objects.pains().filter(client=client, on__gt=since, on__lte=on).order_by("on", "pk")
     areas: dict[tuple[str, str], list[PainReport]] = defaultdict(list)
     for report in told:
         areas[report.area, report.side].append(report)

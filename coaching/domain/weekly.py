@@ -137,7 +137,7 @@ def _to_places(total: Decimal) -> Decimal:
 
 
 def _add_pain(clients: Collection[int], row: RowFor) -> None:
-    reports = PainReport.objects.current().filter(client__in=clients).exclude(during=None)
+    reports = PainReport.objects.pains().filter(client__in=clients).exclude(during=None)
     for sums in _by_week(reports, "on").annotate(most=Max("during")):
         row(sums).pain_max = sums["most"]
 

@@ -11,11 +11,12 @@ from clients.domain.check_ins import asked_check_in
 from clients.domain.consent import has_consent
 from clients.domain.guardians import guardian_missing
 from clients.domain.intake import last_finished
-from clients.domain.pain import awaiting_flags, awaiting_morning
 from clients.domain.safety import require_start
+from clients.domain.telling_pain import awaiting_answers, awaiting_morning
 from clients.errors import ClientsError
 from clients.views import SignedInRequest
 from clients.views.intake import own_client
+from clients.views.pain import page_of
 from programs.choices import BlockState, SessionState
 from programs.models import Block, ScheduledSession
 from submissions.models import Clip, Review
@@ -45,7 +46,9 @@ def my_home(request: SignedInRequest) -> HttpResponse:
         "refusal": refusal,
         "intake_done": last_finished(client) is not None,
         "next_session": sessions.select_related("session").first(),
-        "unasked": awaiting_flags(client)[:3],
+        "unfinished": [
+            (report, question, page_of(question)) for report, question in awaiting_answers(client, on=today)[:3]
+        ],
         "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
         "unread": Review.objects.current()
         .with_words()

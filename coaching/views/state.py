@@ -15,7 +15,7 @@ from clients.choices import ReadKind
 from clients.domain.body import hide_body_mass
 from clients.domain.check_ins import asked_check_in
 from clients.domain.history import record_read
-from clients.domain.pain import awaiting_morning
+from clients.domain.telling_pain import awaiting_morning
 from clients.models import BodyMass, CheckIn, Client, Note
 from clients.views import SignedInRequest
 from coaching.charts import Chart, dot_chart

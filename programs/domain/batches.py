@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from django.db.models import Q
 
+from clients.domain.versions import newest
 from clients.models import BodyMass, Client, ClientFact, PainReport, Place
 from programs.domain.days import where_it_went
 from programs.domain.entries import UNKNOWN, EntryReader, Told
@@ -131,10 +132,3 @@ class Batch:
         if day not in self._masses:
             self._masses[day] = BodyMass.objects.filter(client=self.client).for_day(day)
         return self._masses[day]
-
-
-def newest(row: Any) -> Any:
-    """The version that stands now."""
-    while not row.is_current:
-        row = row.replaced_by
-    return row

@@ -13,7 +13,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext_lazy as _
 from rest_framework import serializers
 
-from clients.choices import Area, MassUnit, Side
+from clients.choices import Area, MassUnit, Side, SinceWhen
 from programs.choices import Grip, LoggedSide, Outcome, SetKind, SkipReason
 from programs.errors import EntryRefused
 
@@ -152,6 +152,10 @@ class PainSerializer(EntrySerializer):
     area = WordField(Area.choices, required=False)
     side = WordField(Side.choices, required=False)
     during = serializers.IntegerField(min_value=0, max_value=10, required=False)
+    after = serializers.IntegerField(min_value=0, max_value=10, required=False)
+    since = WordField(SinceWhen.choices, required=False)
+    after_blow = serializers.BooleanField(required=False)
+    pin_point = serializers.BooleanField(required=False)
     note = serializers.CharField(max_length=1000, default="")
     told_in = IdField(required=False)
 

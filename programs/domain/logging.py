@@ -10,12 +10,12 @@ from uuid import UUID
 from django.db import DataError, IntegrityError, models, transaction
 from django.utils.translation import gettext_lazy as _
 
-from clients.domain.pain import report_pain
-from clients.domain.versions import supersede
+from clients.domain.pain import report_pain, tell_again
+from clients.domain.versions import newest, supersede
 from clients.models import Client, ClientFact, PainReport
 from methods.units import kg_from
 from programs.choices import LoggedSide, Measure
-from programs.domain.batches import FACTS, Batch, newest
+from programs.domain.batches import FACTS, Batch
 from programs.domain.days import local_date, training_day
 from programs.domain.entries import Told, content_sha256
 from programs.domain.figures import fill_figures, session_load
@@ -24,6 +24,7 @@ from programs.errors import EntryConflict, EntryRefused
 from programs.models import MovementRevision, ScheduledSession, SetLog, TrainingLog
 
 logger = logging.getLogger(__name__)
+PAIN_SAID = ("area", "side", "during", "after", "since", "after_blow", "pin_point", "note")
 STORED, ALREADY_STORED, CONFLICT, REFUSED = "stored", "already_stored", "conflict", "refused"
 
 
@@ -170,19 +171,18 @@ def log_pain(batch: Batch, told: Told) -> PainReport:
     day = training_day(scheduled.on, *clock) if scheduled else local_date(*clock)
     told_in = told.get("told_in") or (scheduled.uuid if scheduled else None)
     during_what = batch.prescription(told["prescription"], scheduled) if scheduled and "prescription" in told else None
+    said = {name: told[name] for name in PAIN_SAID if name in told}
+    if replaced:
+        return tell_again(replaced, **said, uuid=told["uuid"], by=batch.client.user, at=batch.at)
     return report_pain(
         batch.client,
-        area=told["area"],
-        side=told["side"],
-        during=told["during"],
-        on=replaced.on if replaced else day,
+        **said,
+        on=day,
         told_in=told_in,
         movement_slug=during_what.movement.movement.slug if during_what else "",
-        note=told["note"],
         by=batch.client.user,
         at=batch.at,
         uuid=told["uuid"],
-        replaces=replaced,
     )
 
 

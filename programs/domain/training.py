@@ -208,6 +208,12 @@ class SessionPage:
             return since
         return self.minutes_planned
 
+    @property
+    def movements(self) -> list[tuple[str, str]]:
+        """Public id and name of what is planned, in order."""
+        cards = [card for section in self.sections for group in section.groups for card in group.cards]
+        return [(str(card.prescription.uuid), card.name) for card in cards]
+
     def outcome_so_far(self) -> str:
         if self.log is not None:
             return self.log.outcome

@@ -14,14 +14,15 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.domain.safety import require_start
-from clients.domain.screening import report_red_flags
 from clients.errors import ClientsError
+from clients.library.emergency_numbers import emergency_number
 from clients.views import SignedInRequest
 from clients.views.intake import own_client
-from methods import red_flags
+from clients.views.pain import onward
 from programs.choices import SessionState
 from programs.domain import days
 from programs.domain.logging import Answer, log_entries
+from programs.domain.session_pain import tell_pain_in
 from programs.domain.training import RESERVES, Refusal, SessionPage, anchor_of, entry_key, session_page, unit_label
 from programs.errors import ProgramsError
 from programs.models import ScheduledSession
@@ -89,8 +90,7 @@ def _context(
         "finish": _finish_form(page, refusal, now),
         "skip": _told(SkipForm, "skip", refusal, auto_id="skip_%s"),
         "move": MoveForm(initial={"to": day}, reach=days.reach(day)),
-        "pain": SessionPainForm(movements=_movements(page), auto_id="pain_%s"),
-        "new_ids": [uuid.uuid4() for _unused in range(3)],
+        "new_ids": [uuid.uuid4() for _unused in range(2)],
     }
 
 
@@ -114,11 +114,6 @@ def _told(form: Any, key: str, refusal: Refusal | None, **kwargs: Any) -> Any:
         for problem in problems if name not in bound.errors else []:
             bound.add_error(name if name in bound.fields else None, problem)
     return bound
-
-
-def _movements(page: SessionPage) -> list[tuple[str, str]]:
-    cards = [card for section in page.sections for group in section.groups for card in group.cards]
-    return [(str(card.prescription.uuid), card.name) for card in cards]
 
 
 @login_required
@@ -145,32 +140,19 @@ def _log(scheduled: ScheduledSession, sent: dict[str, Any]) -> Answer:
 
 
 @login_required
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 def train_pain(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
-    """Pain told from the session. Some areas ask for warning signs first; then the published table answers."""
-    scheduled = own_session(request, scheduled_uuid)
-    form = SessionPainForm(request.POST, movements=_movements(session_page(scheduled)))
-    groups = red_flags.areas_opening_red_flags(request.POST.get("area", ""))
-    ticked = request.POST.getlist("red_flags")
-    # Silence is not a "no": either something is ticked, or "none of these" is.
-    is_answered = not groups or bool(ticked) or "red_flags_none" in request.POST
-    answer = _log(scheduled, request.POST.dict() | {"kind": "pain"}) if form.is_valid() and is_answered else None
-    if ticked:
-        report_red_flags(scheduled.client, items=ticked, source="pain", at=timezone.now())
-        return redirect("stop-and-seek-care")
-    if answer is not None and answer.is_kept:
-        return redirect("pain-told", pain_uuid=answer.uuid)
-    context = {
-        "scheduled": scheduled,
-        "form": form,
-        "answer": answer,
-        "entry_id": request.POST.get("uuid") or uuid.uuid4(),
-        "red_flag_groups": [group for group in red_flags.GROUPS if group.code in groups],
-        "red_flags_unanswered": "asked" in request.POST and not is_answered,
-        "red_flags_none": "red_flags_none" in request.POST,
-    }
-    status = 200 if form.is_valid() and answer is None else 422
-    return render(request, "programs/train_pain.html", context, status=status)
+    """Where it hurts, told from the session. Kept at once; the next page asks what comes next."""
+    scheduled = days.where_it_went(own_session(request, scheduled_uuid))
+    now = timezone.now()
+    movements = session_page(scheduled).movements
+    form = SessionPainForm(request.POST or None, movements=movements, initial={"uuid": uuid.uuid4()})
+    if request.method == "POST" and form.is_valid():
+        keys = {name: form.cleaned_data[name] or None for name in ("uuid", "prescription")}
+        return onward(tell_pain_in(scheduled, **keys, **form.told(), by=request.user, at=now))
+    number = emergency_number(scheduled.client.country_on(days.today_of(scheduled.client, now)))
+    context = {"scheduled": scheduled, "form": form, "number": number}
+    return render(request, "programs/train_pain.html", context, status=422 if form.is_bound else 200)
 
 
 @login_required

@@ -6,8 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from clients.choices import Area
-from clients.forms import PainForm
+from clients.forms import PainWhereForm
 from programs.choices import Outcome, SkipReason
 
 NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
@@ -64,7 +63,7 @@ class MoveForm(forms.Form):
         self.fields["to"].widget.attrs.update({"min": first.isoformat(), "max": last.isoformat()})
 
 
-class SessionPainForm(PainForm):
+class SessionPainForm(PainWhereForm):
     """Pain told from a session: also during which movement, if the client knows."""
 
     prescription = forms.ChoiceField(label=_("During which movement?"), required=False)
@@ -73,6 +72,4 @@ class SessionPainForm(PainForm):
         super().__init__(*args, **kwargs)
         choices = [("", _("Several, or I do not know")), *movements]
         self.fields["prescription"].choices = choices  # type: ignore[attr-defined]
-        # No area stands there before the client chose one.
-        self.fields["area"].choices = [("", _("Choose")), *Area.choices]  # type: ignore[attr-defined]
-        self.order_fields(["area", "side", "during", "prescription", "note"])
+        self.order_fields(["uuid", "area", "side", "prescription"])

@@ -116,7 +116,7 @@ def standing_of(client: Client, *, at: datetime.datetime) -> Standing:
 
 def _pains(client: Client, *, at: datetime.datetime) -> list[PainReport]:
     today = at.astimezone(client.zone).date()
-    return list(PainReport.objects.current().filter(client=client, on__gt=today - PAIN_LOOKS_BACK, on__lte=today))
+    return list(PainReport.objects.pains().filter(client=client, on__gt=today - PAIN_LOOKS_BACK, on__lte=today))
 
 
 def _leave_to_train(client: Client, *, at: datetime.datetime) -> tuple[bool, bool]:

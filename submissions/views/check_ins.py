@@ -52,7 +52,8 @@ def check_in(request: SignedInRequest) -> HttpResponse:
             return redirect(f"{reverse('my-check-ins')}?sent=check-in-{form.cleaned_data['due_on']}")
     if asked is None and not form.is_bound:
         return render(request, "submissions/check_in_later.html", _later(client, today))
-    context = {"form": form, "client": client, "asked": asked, "emergency_number": emergency_number(client.country)}
+    number = emergency_number(client.country_on(today))
+    context = {"form": form, "client": client, "asked": asked, "emergency_number": number}
     context |= {"is_overdue": asked is not None and asked.is_overdue(today), "hours": _hours(client)}
     return render(request, "submissions/check_in.html", context, status=status)
 

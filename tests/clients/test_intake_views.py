@@ -239,7 +239,7 @@ def test_untouched_warning_signs_are_no_answer(client, newcomer):
 
 
 def test_crisis_text_stands_first_and_locks_nothing(client, newcomer):
-    response = client.post(reverse("report-pain"), {"red_flags": ["mind.harm"]}, follow=True)
+    response = client.post(reverse("warning-signs"), {"red_flags": ["mind.harm"]}, follow=True)
 
     assert "you are not alone" in response.content.decode()
     assert not RedFlagReport.objects.locking().exists()

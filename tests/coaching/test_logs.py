@@ -20,6 +20,7 @@ import jobs
 from clients.models import User
 from coaching import logs
 from jobs import registry
+from tests import factories as f
 from tests import test_access as access
 from tests.coaching import good
 from tests.coaching.captured_logs import production_logs
@@ -247,10 +248,11 @@ def test_what_a_client_tells_and_sends_is_never_logged(things, cast, level):
     metadata = access.upload_headers(things)
     metadata["Upload-Metadata"] += f",question {base64.b64encode(CANARY.encode()).decode()}"
     entry = access.log_entry(things)["entries"][0] | {"note": CANARY}
-    pain = {"area": "knee", "side": "left", "during": "3", "note": CANARY, "red_flags_none": "yes"}
+    how_much = {"during": "3", "after": "1", "note": CANARY}
+    hurts = f.PainReportFactory(client=cast.client, during=None, after_blow=False, pin_point=False)
     with production_logs(level) as printed:
         sent = [
-            browser.post(reverse("report-pain"), pain),
+            browser.post(reverse("pain-how-much", args=[hurts.uuid]), how_much),
             browser.post(reverse("ask"), {"text": CANARY}),
             browser.post(reverse("intake-step", args=["equipment"]), {"place": CANARY, "items": ["dumbbell"]}),
             browser.post(reverse("uploads"), headers=metadata),

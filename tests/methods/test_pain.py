@@ -56,6 +56,8 @@ for case, arguments, row in [
     ("week up", (2, 2, "usual", 1, False), 5),
     ("red flag", (1, 1, "usual", 0, True), 1),
     ("open", (4, 4, None, 0, False), 9),
+    ("first week", (1, 1, "usual", None, False), 9),
+    ("raised in the first week", (1, None, "raised", None, None), 4),
     ("0, 4", (0, 4, "usual", 0, False), 8),
 ]:
     CHECKS.add(Tag.PRACTICE, "stricter zones, house rule", "monitor_pain", case, row,

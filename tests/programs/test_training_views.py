@@ -428,7 +428,7 @@ def test_minutes_are_filled_from_the_first_set(ready, page, now):
     assert page.get(url(scheduled)).context["finish"].initial["minutes"] in {42, 43}
 
 
-@pytest.mark.parametrize("name", ["train-log", "train-pain", "move-session"])
+@pytest.mark.parametrize("name", ["train-log", "move-session"])
 def test_what_changes_things_is_not_done_by_looking(ready, page, now, name):
     scheduled, _dose = today_session(ready, now)
 
@@ -439,81 +439,52 @@ def test_what_changes_things_is_not_done_by_looking(ready, page, now, name):
 
 
 def pain_form(**fields):
-    return {"uuid": str(uuid.uuid4()), "area": "elbow", "side": "left", "during": "4"} | fields
+    told = {"area": "elbow", "side": "left", "since": "today", "after_blow": "no", "pin_point": "no"}
+    return {"uuid": str(uuid.uuid4())} | told | fields
 
 
-def test_pain_from_the_session_leads_to_the_tables_answer(ready, page, now):
+def test_pain_from_the_session_is_kept_with_its_movement_and_asks_on(ready, page, now):
     scheduled, dose = today_session(ready, now)
 
     response = page.post(url(scheduled, "train-pain"), pain_form(prescription=str(dose.uuid)))
 
     report = PainReport.objects.get()
-    assert response["Location"] == reverse("pain-told", args=[report.uuid])
+    assert response["Location"] == reverse("pain-soreness", args=[report.uuid])
     assert (report.told_in, report.movement_slug) == (scheduled.uuid, dose.movement.movement.slug)
 
 
-def test_pain_in_the_chest_asks_for_warning_signs_before_anything_is_stored(ready, page, now):
+def test_pain_sent_twice_from_the_session_is_kept_once(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    told = pain_form()
+
+    answers = {page.post(url(scheduled, "train-pain"), told)["Location"] for _again in range(2)}
+
+    assert (len(answers), PainReport.objects.count()) == (1, 1)
+
+
+def test_pain_in_the_chest_asks_for_warning_signs_first(ready, page, now):
     scheduled, _dose = today_session(ready, now)
 
     response = page.post(url(scheduled, "train-pain"), pain_form(area="chest"))
 
-    assert response.context["red_flag_groups"]
+    assert response["Location"] == reverse("pain-warning-signs", args=[PainReport.objects.get().uuid])
+
+
+def test_movement_of_another_session_is_none_of_this_one(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(prescription=str(uuid.uuid4())))
+
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["prescription"])
+
+
+def test_incomplete_pain_is_asked_again_with_what_was_chosen(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-pain"), pain_form(since=""))
+
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["since"])
     assert not PainReport.objects.exists()
-
-
-def test_warning_sign_leads_to_stop_and_the_pain_is_kept_too(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-    asked = page.post(url(scheduled, "train-pain"), pain_form(area="chest")).context["red_flag_groups"]
-
-    ticked = pain_form(area="chest", asked="yes", red_flags=asked[0].items[0].code)
-    response = page.post(url(scheduled, "train-pain"), ticked)
-
-    assert response["Location"] == reverse("stop-and-seek-care")
-    assert (PainReport.objects.count(), RedFlagReport.objects.count()) == (1, 1)
-
-
-def test_silence_on_warning_signs_is_asked_again_and_never_a_no(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-
-    response = page.post(url(scheduled, "train-pain"), pain_form(area="chest", asked="yes"))
-
-    assert response.context["red_flags_unanswered"]
-    assert not PainReport.objects.exists()
-
-
-def test_none_of_the_warning_signs_lets_the_pain_be_told(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-
-    page.post(url(scheduled, "train-pain"), pain_form(area="chest", asked="yes", red_flags_none="yes"))
-
-    assert PainReport.objects.count() == 1
-
-
-def test_warning_sign_counts_even_when_the_rest_is_missing(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-    asked = page.post(url(scheduled, "train-pain"), pain_form(area="chest")).context["red_flag_groups"]
-
-    page.post(
-        url(scheduled, "train-pain"),
-        pain_form(area="chest", side="", asked="yes", red_flags=asked[0].items[0].code),
-    )
-
-    assert RedFlagReport.objects.count() == 1
-
-
-def test_no_area_is_chosen_before_the_client_chose_one(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-
-    assert page.get(url(scheduled)).context["pain"].fields["area"].choices[0][0] == ""
-
-
-def test_incomplete_pain_is_asked_again_with_what_was_typed(ready, page, now):
-    scheduled, _dose = today_session(ready, now)
-
-    response = page.post(url(scheduled, "train-pain"), pain_form(during="", note="On the way up."))
-
-    assert (response.status_code, list(response.context["form"].errors)) == (422, ["during"])
-    assert "On the way up." in shown(response)
 
 
 # Moving

@@ -4,8 +4,9 @@ import datetime
 
 from clients.choices import ClientState
 from clients.domain.history import move_client
-from clients.domain.pain import answer_next_morning, report_pain
+from clients.domain.pain import report_pain
 from clients.domain.screening import report_red_flags
+from clients.domain.telling_pain import answer_next_morning
 from clients.models import Client, User
 from coaching.demo.loading.arriving import person_of
 from coaching.demo.loading.days import Now
@@ -29,8 +30,12 @@ def _tell_pain(client: Client, pain: Pain, *, now: Now) -> None:
         client,
         area=pain.area,
         side=pain.side,
+        since="days",
+        after_blow=False,
+        pin_point=False,
         during=pain.during,
         after=pain.after,
+        flags_asked=True,
         on=on,
         note=pain.note,
         by=user,

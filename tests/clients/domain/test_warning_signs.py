@@ -11,18 +11,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import jobs
-from clients.choices import Area, AssignmentKind
+from clients.choices import Area, AssignmentKind, PainQuestion
 from clients.domain.notices import tell_owners_of_unopened
-from clients.domain.pain import (
-    answer_next_morning,
-    answer_no_warning_sign,
-    ask_next_morning,
-    awaiting_flags,
-    awaiting_morning,
-    report_pain,
-)
+from clients.domain.pain import ask_next_morning, report_pain
 from clients.domain.safety import require_start
 from clients.domain.screening import record_clearance, report_red_flags
+from clients.domain.telling_pain import (
+    answer_next_morning,
+    answer_no_warning_sign,
+    awaiting_answers,
+    awaiting_morning,
+    next_question,
+)
 from clients.errors import Locked
 from clients.models import OutgoingMail, PainReport, RedFlagReport
 from jobs.models import Job
@@ -256,20 +256,31 @@ def test_thoughts_of_self_harm_lock_nothing_and_ask_for_no_clearance(trainee):
     assert require_start(trainee, on=NIGHT.date()).clearance is None
 
 
+GENTLY = {"after_blow": False, "pin_point": False}
 OPENING = sorted(area for area in Area.values if red_flags.areas_opening_red_flags(area))
 
 
 def test_area_with_unasked_warning_signs_never_goes_on_whatever_was_told(trainee):
-    """Every area, over the corners of the table's zones, told as the phone does: without the questions."""
+    """Every area, over the corners of the table's zones, with the blow and the point of bone asked, the signs not."""
     goes_on = set()
     for area in sorted(Area.values):
         for during, after in ((0, 0), (2, 2), (5, 2), (2, 5)):
-            report = _settled(trainee, area=area, during=during, after=after, told=4)
+            report = _settled(trainee, area=area, during=during, after=after, told=4, **GENTLY)
             if report.action.startswith("continue"):
                 goes_on.add(area)
+            else:
+                assert next_question(report) == PainQuestion.WARNING_SIGNS
 
     assert goes_on == set(Area.values) - set(OPENING)
-    assert {report.area for report in awaiting_flags(trainee)} == set(OPENING)
+
+
+@pytest.mark.parametrize("unasked", [{}, {"after_blow": False}, {"pin_point": False}])
+def test_a_blow_or_a_point_of_bone_nobody_asked_about_never_goes_on(trainee, unasked):
+    report = _settled(trainee, **unasked)
+
+    assert report.action == PainAction.PENDING
+    assert next_question(report) == PainQuestion.WARNING_SIGNS
+    assert answer_no_warning_sign(report, by=trainee.user, at=NIGHT + DAY).action == PainAction.CONTINUE
 
 
 @pytest.mark.parametrize("area", OPENING)
@@ -279,7 +290,7 @@ def test_answered_warning_signs_let_the_table_speak_and_a_ticked_one_stops(train
 
     answered = answer_no_warning_sign(settled, by=trainee.user, at=NIGHT + DAY)
     assert answered.action == PainAction.CONTINUE
-    assert answered.pk not in [report.pk for report in awaiting_flags(trainee)]
+    assert answered not in [report for report, _question in awaiting_answers(trainee, on=answered.on)]
 
     report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT + DAY)
     assert answer_no_warning_sign(answered, by=trainee.user, at=NIGHT + DAY).action == PainAction.STOP_REFER
@@ -293,14 +304,14 @@ def test_correction_to_another_area_asks_its_own_warning_signs(trainee):
         trainee, area="chest", side="left", during=1, on=NIGHT.date(), by=trainee.user, at=NIGHT, replaces=asked
     )
 
-    assert [report.pk for report in awaiting_flags(trainee)] == [moved.pk]
+    assert next_question(moved) == PainQuestion.WARNING_SIGNS
 
 
-def _settled(client, *, area="knee", during=1, after=0, told=1) -> PainReport:
-    """A report (the mildest there is, if nothing else is said), with everything the table asks for told."""
-    week_before = NIGHT.date() - 8 * DAY
-    report_pain(client, area=area, side="left", during=told, on=week_before, by=client.user, at=NIGHT - 8 * DAY)
-    report = report_pain(client, area=area, side="left", during=during, on=NIGHT.date(), by=client.user, at=NIGHT)
+def _settled(client, *, area="knee", during=1, after=0, told=1, **begun) -> PainReport:
+    """A report (the mildest there is, if nothing else is said), with everything the table rates told."""
+    where = {"area": area, "side": "left", "by": client.user} | begun
+    report_pain(client, **where, during=told, on=NIGHT.date() - 8 * DAY, at=NIGHT - 8 * DAY)
+    report = report_pain(client, **where, during=during, on=NIGHT.date(), at=NIGHT)
     return answer_next_morning(report, after=after, next_morning="usual", by=client.user, at=NIGHT + DAY)
 
 

@@ -4,7 +4,8 @@ import datetime
 
 import pytest
 
-from clients.domain.pain import answer_next_morning, report_pain
+from clients.domain.pain import report_pain
+from clients.domain.telling_pain import answer_next_morning
 from coaching.domain.evidence import gather, surroundings
 from methods.pain import PainAction
 from tests import factories as f
@@ -32,7 +33,7 @@ def test_progression_waits_for_the_morning(cast, morning, waits):
     scheduled, dose = session_with(cast)
     client, by = cast.client, cast.client.user
     today = f.MONDAY + datetime.timedelta(days=7)
-    told = {"area": "knee", "side": "left", "during": 1, "after": 1, "by": by}
+    told = {"area": "knee", "side": "left", "during": 1, "after": 1, "by": by, "after_blow": False, "pin_point": False}
     before = report_pain(client, **told, on=f.MONDAY - datetime.timedelta(days=1), at=f.NOON)
     answer_next_morning(before, after=1, next_morning="usual", by=by, at=f.NOON)
     report_pain(client, **told, on=today - datetime.timedelta(days=2), at=f.NOON)
