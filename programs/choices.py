@@ -136,6 +136,10 @@ class SkipReason(models.TextChoices):
     OTHER = "other", _("Other")
 
 
+# Reasons beyond anybody's choice: such a session does not count as missed.
+EXCUSES = frozenset({SkipReason.ILL, SkipReason.TRAVEL})
+
+
 class LoggedSide(models.TextChoices):
     BOTH = "both", _("Both sides")
     LEFT = "left", _("Left")
@@ -147,3 +151,55 @@ class Grip(models.TextChoices):
     PRONATED = "pronated", _("pronated")
     SUPINATED = "supinated", _("supinated")
     NEUTRAL = "neutral", _("neutral")
+
+
+class BaselineState(models.TextChoices):
+    DONE = "done", _("Done")
+    SKIPPED = "skipped", _("Left out")
+
+
+class BaselineEnd(models.TextChoices):
+    """How a test is to end, and what ended it."""
+
+    RESERVE = "reserve", _("With some left, as asked")
+    FORM = "form", _("The form went")
+    MAXIMUM = "maximum", _("Not one more was possible")
+    TIME = "time", _("The time was over")
+    MEASURED = "measured", _("Measured")
+    STOPPED = "stopped", _("Stopped early")
+
+
+class BaselineStop(models.TextChoices):
+    PAIN = "pain", _("Something hurt")
+    CHEST = "chest", _("Chest: pressure, pain, or a racing or uneven heart")
+    DIZZY = "dizzy", _("Dizzy, faint or sick")
+    BREATH = "breath", _("Short of breath beyond the effort")
+    GRIP = "grip", _("The grip or the footing was not safe")
+    OTHER = "other", _("Something else")
+
+
+class BaselineSkip(models.TextChoices):
+    PAIN = "pain", _("Something hurts")
+    NOT_THERE = "not_there", _("A thing is missing or not safe")
+    TIRED = "tired", _("Too tired today")
+    TIME = "time", _("No time")
+    UNSURE = "unsure", _("I would rather not")
+    OTHER = "other", _("Something else")
+
+
+class NormSex(models.TextChoices):
+    """As the published tables divide people. Asked for them alone, and only if somebody likes."""
+
+    FEMALE = "female", _("The rows for women")
+    MALE = "male", _("The rows for men")
+
+
+class MaxOfWhat(models.TextChoices):
+    EXTERNAL = "external", _("what is lifted or added, without the body")
+    SYSTEM = "system", _("all that moves: the body's share and what is added")
+
+
+class MaxSource(models.TextChoices):
+    TESTED = "tested", _("Tested")
+    ESTIMATED = "estimated", _("Estimated from a set")
+    TOLD = "told", _("Told by the client")

@@ -54,6 +54,9 @@ from jobs.choices import JobState
 from jobs.models import Job
 from programs import choices as p
 from programs.models import (
+    BaselineRequest,
+    BaselineRun,
+    BaselineTest,
     Block,
     BlockSession,
     Excuse,
@@ -61,9 +64,11 @@ from programs.models import (
     HiddenMovement,
     Movement,
     MovementRevision,
+    NormDetail,
     Prescription,
     ProgressionEdge,
     ProgressionLine,
+    ReferenceMax,
     ScheduledSession,
     Section,
     SetLog,
@@ -351,6 +356,67 @@ class SetLogFactory(_DeviceFact):
     movement = factory.LazyFunction(lambda: MovementFactory().current)
     number = 1
     repetitions = 10
+
+
+class BaselineRequestFactory(_OfClient):
+    class Meta:
+        model = BaselineRequest
+
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class BaselineRunFactory(_OfClient):
+    class Meta:
+        model = BaselineRun
+
+    started_on = MONDAY
+    time_zone = "UTC"
+    started_at = NOON
+
+
+class BaselineTestFactory(_OfClient):
+    class Meta:
+        model = BaselineTest
+
+    run = factory.SubFactory(BaselineRunFactory, client=factory.SelfAttribute("..client"))
+    test = "push-ups"
+    edition = 1
+    on = MONDAY
+    time_zone = "UTC"
+    told_at = NOON
+    by = factory.SelfAttribute("client.user")
+    sent_sha256 = "0" * 64
+    state = p.BaselineState.DONE
+    planned_end = p.BaselineEnd.RESERVE
+    ended_by = p.BaselineEnd.RESERVE
+    repetitions = 10
+    rir = 2
+
+
+class NormDetailFactory(_OfClient):
+    class Meta:
+        model = NormDetail
+
+    sex = p.NormSex.FEMALE
+    by = factory.SelfAttribute("client.user")
+    at = NOON
+
+
+class ReferenceMaxFactory(_OfClient):
+    class Meta:
+        model = ReferenceMax
+
+    movement = factory.LazyFunction(lambda: MovementFactory().current)
+    slug = factory.LazyAttribute(lambda m: m.movement.movement.slug)
+    on = MONDAY
+    load_entered = 60
+    load_unit = c.MassUnit.KG
+    load_kg = 60
+    of_what = p.MaxOfWhat.EXTERNAL
+    source = p.MaxSource.TESTED
+    by = factory.SubFactory(UserFactory)
+    at = NOON
 
 
 class ClipFactory(_OfClient):

@@ -112,6 +112,7 @@ def test_open_columns_of_facts_are_few():
     assert opened == {
         "clients.Enquiry": ["client", "decided_at", "decided_by", "state"],
         "clients.RedFlagReport": ["lifted_by", "seen_at", "seen_by"],
+        "programs.BaselineRun": ["finished_at", "is_current"],
         "programs.SetLog": [
             "body_mass_kg",
             "body_mass_on",

@@ -142,6 +142,11 @@ class Prescription(PracticeRow):
     load_entered = models.DecimalField(max_digits=7, decimal_places=2, null=True, blank=True)
     load_unit = models.CharField(max_length=2, choices=MassUnit, blank=True)
     load_kg = models.DecimalField(max_digits=8, decimal_places=3, null=True, blank=True)
+    # Of the client's reference max. The load in kg is worked out when the block is published, and stays.
+    percent_of_max = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    reference_max = models.ForeignKey(
+        "programs.ReferenceMax", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     assistance_kg = models.DecimalField(max_digits=8, decimal_places=3, null=True, blank=True)
     grip = models.CharField(max_length=10, choices=Grip, blank=True)
     cue = models.CharField(max_length=300, blank=True)
@@ -159,5 +164,9 @@ class Prescription(PracticeRow):
             models.CheckConstraint(
                 condition=Q(load_entered=None, load_kg=None) | Q(load_entered__isnull=False, load_kg__isnull=False),
                 name="planned_load_as_entered_and_in_kg",
+            ),
+            models.CheckConstraint(
+                condition=Q(percent_of_max=None, reference_max=None) | Q(percent_of_max__gt=0, percent_of_max__lte=100),
+                name="percent_of_a_max_is_1_to_100",
             ),
         ]
