@@ -18,6 +18,7 @@ from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from clients.views.pain import page_of
 from programs.choices import BlockState, SessionState
+from programs.domain.session_pain import hurt_but_not_told
 from programs.models import Block, ScheduledSession
 from submissions.models import Clip, Review
 
@@ -49,6 +50,7 @@ def my_home(request: SignedInRequest) -> HttpResponse:
         "unfinished": [
             (report, question, page_of(question)) for report, question in awaiting_answers(client, on=today)[:3]
         ],
+        "hurt": hurt_but_not_told(client, on=today)[:3],
         "mornings": [report for report in awaiting_morning(client) if report.on < today][:3],
         "unread": Review.objects.current()
         .with_words()

@@ -135,6 +135,7 @@ class SessionSerializer(EntrySerializer):
     skip_reason = WordField(SkipReason.choices, default="")
     session_rpe = serializers.IntegerField(min_value=0, max_value=10, required=False)
     minutes = serializers.IntegerField(min_value=1, max_value=600, required=False)
+    anything_hurt = serializers.BooleanField(required=False)
     note = serializers.CharField(max_length=1000, default="")
     place = IdField(required=False)
 

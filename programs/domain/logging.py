@@ -207,7 +207,7 @@ def _fill(version: models.Model, content: Mapping[str, Any]) -> None:
         setattr(version, name, value)
 
 
-SESSION_CONTENT = ("outcome", "skip_reason", "session_rpe", "minutes", "note", "place")
+SESSION_CONTENT = ("outcome", "skip_reason", "session_rpe", "minutes", "anything_hurt", "note", "place")
 SET_CONTENT = (
     "prescription",
     "lineage",

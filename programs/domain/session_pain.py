@@ -4,11 +4,14 @@ import datetime
 import uuid as uuids
 from typing import Any
 
+from django.db.models import Exists, OuterRef
+
 from clients.domain.pain import report_pain
+from clients.domain.telling_pain import LOOK_BACK
 from clients.domain.versions import newest
-from clients.models import PainReport, User
+from clients.models import Client, PainReport, User
 from programs.domain.days import training_day
-from programs.models import Prescription, ScheduledSession
+from programs.models import Prescription, ScheduledSession, TrainingLog
 
 
 def tell_pain_in(
@@ -34,3 +37,10 @@ def tell_pain_in(
         **told,
     )
     return newest(report)
+
+
+def hurt_but_not_told(client: Client, *, on: datetime.date) -> list[TrainingLog]:
+    """Sessions of the last two weeks in which something hurt, by the client's own word, and nobody knows where."""
+    said = TrainingLog.objects.counting().filter(client=client, anything_hurt=True, training_day__gt=on - LOOK_BACK)
+    told = PainReport.objects.of(client).filter(told_in=OuterRef("scheduled__uuid"))
+    return list(said.exclude(Exists(told)).select_related("scheduled__session").order_by("-training_day"))

@@ -45,6 +45,8 @@ class TrainingLog(DeviceFact):
     # Category-ratio 0 to 10, asked once about the whole session (Foster 2001).
     session_rpe = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(10)])
     minutes = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(600)])
+    # A "no" is kept and erases nothing that was told before; a "yes" asks where (programs.domain.session_pain).
+    anything_hurt = models.BooleanField(null=True, blank=True)
     note = models.CharField(max_length=1000, blank=True)
     place = models.ForeignKey("clients.Place", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     # Computed by methods when written.

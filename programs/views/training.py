@@ -100,6 +100,7 @@ def _finish_form(page: SessionPage, refusal: Refusal | None, now: datetime.datet
         "outcome": page.outcome_so_far(),
         "session_rpe": log.session_rpe if log else None,
         "minutes": log.minutes if log else page.minutes_by(now),
+        "anything_hurt": {True: "yes", False: "no"}.get(log.anything_hurt) if log else None,
         "note": log.note if log else "",
     }
     return _told(FinishForm, "session", refusal, initial=initial)
@@ -129,7 +130,8 @@ def train_log(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
         return _page(request, days.where_it_went(scheduled), Refusal(entry_key(sent), sent, answer.errors), status)
     messages.success(request, _("Saved."))
     if sent.get("kind") == "session":
-        return redirect("today")
+        asks_where = sent.get("anything_hurt") == "yes"
+        return redirect("train-pain", scheduled_uuid=scheduled.uuid) if asks_where else redirect("today")
     return redirect(f"{reverse('train', args=[scheduled.uuid])}#{anchor_of(entry_key(sent))}")
 
 

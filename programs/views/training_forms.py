@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from clients.forms import PainWhereForm
+from clients.forms import PainWhereForm, YesNoField
 from programs.choices import Outcome, SkipReason
 
 NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
@@ -40,6 +40,9 @@ class FinishForm(forms.Form):
         label=_("How long, with warm-up and rests?"),
         widget=forms.NumberInput(attrs={"data-unit": _("min"), "inputmode": "numeric", "data-stepper": "5"}),
         required=False,
+    )
+    anything_hurt = YesNoField(
+        label=_("Did anything hurt?"), help_text=_("Yes: tell where, now or later today."), required=False
     )
     note = forms.CharField(
         label=_("Anything your coach should know?"),

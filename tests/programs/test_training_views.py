@@ -487,6 +487,31 @@ def test_incomplete_pain_is_asked_again_with_what_was_chosen(ready, page, now):
     assert not PainReport.objects.exists()
 
 
+def session_form(**fields):
+    return {"kind": "session", "uuid": str(uuid.uuid4()), "outcome": "as_planned"} | fields
+
+
+def test_something_hurt_asks_where_at_once_and_on_the_own_page_until_it_is_told(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+
+    response = page.post(url(scheduled, "train-log"), session_form(anything_hurt="yes"))
+    assert response["Location"] == url(scheduled, "train-pain")
+    assert [log.scheduled for log in page.get(reverse("my-home")).context["hurt"]] == [scheduled]
+
+    page.post(url(scheduled, "train-pain"), pain_form())
+    assert page.get(reverse("my-home")).context["hurt"] == []
+
+
+def test_nothing_hurt_is_kept_and_erases_no_earlier_report(ready, page, now):
+    scheduled, _dose = today_session(ready, now)
+    page.post(url(scheduled, "train-pain"), pain_form())
+
+    page.post(url(scheduled, "train-log"), session_form(anything_hurt="no"))
+
+    assert TrainingLog.objects.counting().get().anything_hurt is False
+    assert PainReport.objects.pains().count() == 1
+
+
 # Moving
 
 
