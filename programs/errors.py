@@ -114,5 +114,21 @@ class NotMovable(ProgramsError):
     message = _("This session was logged, moved or withdrawn already, so it stays on its day.")
 
 
+class DayExcused(ProgramsError):
+    message = _("That day is excused. Choose another one, or take the excuse back first.")
+
+
+class ExcusedAlready(ProgramsError):
+    message = _("Some of these days are excused already. Look at the list, then choose the days that are missing.")
+
+
+class ExcuseTakenBack(ProgramsError):
+    message = _("Somebody took this back already.")
+
+
+class ExcuseOutOfReach(ProgramsError):
+    message = _("Choose days from four weeks ago to half a year ahead, in order, and sixty at most.")
+
+
 class DayOutOfReach(ProgramsError):
     message = _("Choose a day from today on, two weeks ahead at most.")

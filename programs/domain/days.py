@@ -10,8 +10,8 @@ from django.utils.translation import gettext as _
 
 from clients.models import Client
 from programs.choices import SessionState
-from programs.errors import DayOutOfReach, NotMovable
-from programs.models import ScheduledSession
+from programs.errors import DayExcused, DayOutOfReach, NotMovable
+from programs.models import Excuse, ScheduledSession
 from programs.models.calendar import ScheduledSessionQuerySet
 
 ONE_DAY = datetime.timedelta(days=1)
@@ -105,7 +105,7 @@ def reach(today: datetime.date) -> tuple[datetime.date, datetime.date]:
 def move_session(scheduled: ScheduledSession, *, to: datetime.date, at: datetime.datetime) -> ScheduledSession:
     """Put a session that was not done yet on another day. The old day keeps a line that says where it went.
 
-    Raises NotMovable or DayOutOfReach. Asked twice for the same day, it moves once.
+    Raises NotMovable, DayOutOfReach or DayExcused. Asked twice for the same day, it moves once.
     """
     with transaction.atomic():
         # The client first, as the log does: nothing is logged on a session while it moves.
@@ -118,6 +118,8 @@ def move_session(scheduled: ScheduledSession, *, to: datetime.date, at: datetime
         first, last = reach(today_of(locked.client, at))
         if not first <= to <= last or to == locked.on:
             raise DayOutOfReach
+        if Excuse.objects.counting().of(locked.client).touching(to, to).exists():
+            raise DayExcused
         # The old one steps aside first: a session stands on one day.
         locked.state = SessionState.MOVED
         locked.save(update_fields=["state"])

@@ -22,10 +22,12 @@ from programs.errors import (
     NothingToSchedule,
     ReasonNeeded,
 )
-from programs.models import Block, BlockSession, Prescription, ScheduledSession
+from programs.models import Block, BlockSession, Excuse, Prescription, ScheduledSession
 
 # A session of a block in one week: what stays the same when a later revision takes its place.
 Slot = tuple[int, object]
+# An excused day without a log: the excuse is about the day, nobody has done anything about the session.
+UNTOUCHED = (SessionState.PLANNED, SessionState.EXCUSED)
 
 
 def publish_block(
@@ -34,8 +36,9 @@ def publish_block(
     """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
 
     The former revision's sessions from that day on give way where nobody touched them, and so do those of the
-    client's other blocks. Everything happens once: the client's row is locked, and the second to publish is told.
-    Where a movement stresses an area that the client protects, the coach's reason is kept with the block.
+    client's other blocks. An excused day stays excused, with the new session on it. Everything happens
+    once: the client's row is locked, and the second to publish is told. Where a movement stresses an area that the
+    client protects, the coach's reason is kept with the block.
     Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
     NothingToSchedule, AlreadyPublished.
     """
@@ -99,16 +102,23 @@ def _schedule(block: Block, client: Client, first_day: datetime.date) -> None:
         day = former.on if former and former.moved_from_id else day_of(block, session)
         if slot not in taken and day >= first_day:
             rows.append(_scheduled(session, client, day, former))
+    _excuse(rows)
     if not rows:
         raise NothingToSchedule
     ScheduledSession.objects.bulk_create(rows)
 
 
+def _excuse(rows: list[ScheduledSession]) -> None:
+    """The excuse is about the day, so it holds for whatever comes to stand there."""
+    excuses = list(Excuse.objects.counting().filter(client__in={row.client_id for row in rows}))
+    for row in rows:
+        for excuse in (one for one in excuses if one.first_on <= row.on <= one.last_on):
+            row.state, row.reason = SessionState.EXCUSED, excuse.reason
+
+
 def _withdraw(block: Block, client: Client, first_day: datetime.date) -> dict[Slot, ScheduledSession]:
     """Take back what nobody touched from the first day on; return what this block's former revision had there."""
-    untouched = ScheduledSession.objects.of(client).filter(
-        state=SessionState.PLANNED, on__gte=first_day, logs=None, sets=None
-    )
+    untouched = ScheduledSession.objects.of(client).filter(state__in=UNTOUCHED, on__gte=first_day, logs=None, sets=None)
     rows = list(untouched.select_related("session__block"))
     ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(state=SessionState.WITHDRAWN)
     return {_slot(row): row for row in rows if row.session.block.lineage == block.lineage}

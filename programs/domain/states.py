@@ -5,27 +5,31 @@ from collections.abc import Collection, Mapping
 
 from django.db import transaction
 
-from programs.choices import LoggedSide, Outcome, SectionKind, SessionState, SetKind, SkipReason
-from programs.models import Prescription, ScheduledSession, SetLog, TrainingLog
+from programs.choices import EXCUSES, LoggedSide, Outcome, SectionKind, SessionState, SetKind
+from programs.models import Excuse, Prescription, ScheduledSession, SetLog, TrainingLog
 
 Slot = tuple[uuid.UUID, int]
 WHOLE = frozenset({LoggedSide.LEFT, LoggedSide.RIGHT})
-EXCUSES = frozenset({SkipReason.ILL, SkipReason.TRAVEL})
 COUNTED_SECTIONS = (SectionKind.STRENGTH, SectionKind.CORE)
 
 
 def state_from(
-    log: TrainingLog | None, sets: Mapping[Slot, Collection[str]], prescribed: Collection[Slot]
+    log: TrainingLog | None,
+    sets: Mapping[Slot, Collection[str]],
+    prescribed: Collection[Slot],
+    *,
+    is_excused: bool = False,
 ) -> SessionState:
     """What became of a session, from what the client says and the sets with numbers (by the sides they were done on).
 
     What was said stands, but for two things that the numbers know better: a session with logged sets was not skipped,
-    and "done" with every prescribed set logged is done with numbers.
+    and "done" with every prescribed set logged is done with numbers. An excused day tells only of a session about which
+    nothing was logged.
     """
     is_complete = bool(prescribed) and all(_is_whole(sets.get(slot, ())) for slot in prescribed)
     if log is None:
         if not sets:
-            return SessionState.PLANNED
+            return SessionState.EXCUSED if is_excused else SessionState.PLANNED
         return SessionState.WITH_NUMBERS if is_complete else SessionState.PARTLY
     if log.outcome == Outcome.SKIPPED:
         if sets:
@@ -48,11 +52,23 @@ def refresh_state(scheduled: ScheduledSession) -> None:
         if locked.state in {SessionState.MOVED, SessionState.WITHDRAWN}:
             return
         log = TrainingLog.objects.counting().filter(scheduled=locked).first()
-        state = state_from(log, _sides_by_set(locked), _prescribed(locked))
-        reason = log.skip_reason if log else ""
+        excuse = excuse_on(locked)
+        state = state_from(log, _sides_by_set(locked), _prescribed(locked), is_excused=excuse is not None)
+        reason = _reason(state, log, excuse)
         if (locked.state, locked.reason) != (state, reason):
             locked.state, locked.reason = state, reason
             locked.save(update_fields=["state", "reason"])
+
+
+def excuse_on(scheduled: ScheduledSession) -> Excuse | None:
+    """What excuses the day of a session."""
+    return Excuse.objects.counting().filter(client=scheduled.client_id).touching(scheduled.on, scheduled.on).first()
+
+
+def _reason(state: SessionState, log: TrainingLog | None, excuse: Excuse | None) -> str:
+    if log is not None:
+        return log.skip_reason
+    return excuse.reason if excuse is not None and state == SessionState.EXCUSED else ""
 
 
 def _sides_by_set(scheduled: ScheduledSession) -> dict[Slot, set[str]]:

@@ -1,6 +1,7 @@
 """Forms of the training room, by subject."""
 
 from programs.forms.blocks import BlockForm, NewSessionForm, PublishForm, SessionForm, VersionForm, initial_of_block
+from programs.forms.days import ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
 from programs.forms.movements import MovementForm, SearchForm, movement_initial
@@ -10,6 +11,7 @@ __all__ = [
     "BaseRowFormSet",
     "BlockForm",
     "EdgeFormSet",
+    "ExcuseForm",
     "InsteadForm",
     "LineForm",
     "MovementForm",

@@ -2,11 +2,11 @@ import datetime
 import uuid
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
-from clients.models import ClientRow
+from clients.models import ClientFact, ClientRow, FactQuerySet
 from clients.models.base import ClientRowQuerySet
-from programs.choices import SessionState, SkipReason
+from programs.choices import EXCUSES, SessionState, SkipReason
 from programs.models.blocks import BlockSession
 
 
@@ -47,3 +47,34 @@ class ScheduledSession(ClientRow):
         if self.state == SessionState.PLANNED and self.on < today:
             return SessionState.UNKNOWN
         return SessionState(self.state)
+
+
+class ExcuseQuerySet(FactQuerySet):
+    def counting(self) -> "ExcuseQuerySet":
+        """The newest versions that nobody took back."""
+        return self.current().filter(is_withdrawn=False)
+
+    def touching(self, first: datetime.date, last: datetime.date) -> "ExcuseQuerySet":
+        return self.filter(first_on__lte=last, last_on__gte=first)
+
+
+class Excuse(ClientFact):
+    """Days on which a client does not have to train: ill, or travelling. Told by the client or a coach."""
+
+    first_on = models.DateField()
+    last_on = models.DateField()
+    reason = models.CharField(max_length=10, choices=[(reason.value, reason.label) for reason in sorted(EXCUSES)])
+    by = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    # A version that takes the excuse back.
+    is_withdrawn = models.BooleanField(default=False)
+
+    objects = ExcuseQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
+
+    class Meta(ClientFact.Meta):
+        indexes = [models.Index(fields=["client", "first_on"])]
+        constraints = [
+            *ClientFact.Meta.constraints,
+            models.CheckConstraint(condition=Q(last_on__gte=F("first_on")), name="excuse_ends_after_its_start"),
+            models.CheckConstraint(condition=Q(reason__in=sorted(EXCUSES)), name="excuse_is_for_a_reason"),
+        ]

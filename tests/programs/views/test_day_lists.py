@@ -7,7 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from programs.choices import SessionState, SkipReason
-from programs.models import ScheduledSession
+from programs.domain.states import refresh_state
+from programs.models import Excuse, ScheduledSession, TrainingLog
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db
@@ -117,3 +118,73 @@ def test_page_asks_as_much_for_many_days_as_for_one(cast, signed_in, today):
         session(cast.client, today + days * DAY)
 
     assert queries() == few
+
+
+def excused(first, last="", reason="ill"):
+    return {"first_on": str(first), "last_on": str(last), "reason": reason}
+
+
+@pytest.mark.parametrize("who", ["client_user", "coach"])
+def test_days_are_excused_and_taken_back_by_either(cast, signed_in, today, who):
+    scheduled = session(cast.client, today)
+    person = getattr(cast, who)
+    browser = signed_in(person)
+    name = "excuse-my-days" if who == "client_user" else "excuse-client-days"
+    args = [] if who == "client_user" else [cast.client.uuid]
+
+    text = shown(browser.post(reverse(name, args=args), excused(today), follow=True))
+    assert "Excused: Ill" in text
+    assert "told by you" in text
+
+    excuse = Excuse.objects.get()
+    text = shown(browser.post(reverse("take-back-excuse", args=[excuse.uuid]), follow=True))
+    assert "Taken back." in text
+    scheduled.refresh_from_db()
+    assert scheduled.state == SessionState.PLANNED
+
+
+def test_second_person_reads_that_the_days_are_excused_already(cast, signed_in, today):
+    signed_in(cast.client_user).post(reverse("excuse-my-days"), excused(today))
+
+    url = reverse("excuse-client-days", args=[cast.client.uuid])
+    text = shown(signed_in(cast.coach).post(url, excused(today, today + DAY), follow=True))
+
+    assert "excused already" in text
+    assert Excuse.objects.count() == 1
+
+
+@pytest.mark.parametrize("sent", [{}, {"first_on": "soon", "reason": "ill"}, {"first_on": "2026-03-04", "reason": "x"}])
+def test_what_cannot_be_read_is_shown_again(cast, signed_in, sent):
+    response = signed_in(cast.client_user).post(reverse("excuse-my-days"), sent)
+
+    assert response.status_code == 422
+    assert not Excuse.objects.exists()
+
+
+def test_coach_moves_a_session_of_their_client_only(cast, signed_in, today):
+    scheduled = session(cast.client, today)
+    theirs = session(cast.other_client, today)
+    browser = signed_in(cast.coach)
+    to = {"to": str(today + DAY)}
+
+    shown(browser.post(reverse("move-client-session", args=[cast.client.uuid, scheduled.uuid]), to, follow=True))
+    crossed = browser.post(reverse("move-client-session", args=[cast.client.uuid, theirs.uuid]), to)
+
+    assert ScheduledSession.objects.get(moved_from=scheduled).on == today + DAY
+    assert crossed.status_code == 404
+
+
+def test_skip_is_taken_back_by_what_was_seen(cast, signed_in, today):
+    scheduled = session(cast.client, today)
+    log = f.TrainingLogFactory(client=cast.client, scheduled=scheduled, outcome="skipped", skip_reason="time")
+    refresh_state(scheduled)
+    browser = signed_in(cast.client_user)
+    url = reverse("take-skip-back", args=[scheduled.uuid])
+
+    browser.post(url, {"replaces": str(log.uuid)})
+    scheduled.refresh_from_db()
+    again = shown(browser.post(url, {"replaces": str(log.uuid)}, follow=True))
+
+    assert scheduled.state == SessionState.PLANNED
+    assert "Other numbers were saved here before." in again
+    assert not TrainingLog.objects.counting().exists()
