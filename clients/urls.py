@@ -3,6 +3,7 @@ from django.urls import path
 from clients.views import (
     accounts,
     body_mass,
+    chairs,
     enquiries,
     equipment,
     guardians,
@@ -57,6 +58,7 @@ urlpatterns = [
     path("clients/invite/", accounts.invite, name="invite-client"),
     path("clients/<uuid:client_uuid>/invite-again/", accounts.invite_again, name="invite-again"),
     path("clients/<uuid:client_uuid>/safety/", safety.client_safety, name="client-safety"),
+    path("places/<uuid:place_uuid>/chairs/", chairs.chairs, name="chairs"),
     path("clients/<uuid:client_uuid>/notes/", notes.client_notes, name="client-notes"),
     path("clients/<uuid:client_uuid>/pinned/", notes.pin, name="pin-lines"),
     path("clients/<uuid:client_uuid>/readers/", notes.client_readers, name="client-readers"),

@@ -2,6 +2,7 @@
 
 from clients.forms.accounts import AcceptForm, InviteClientForm
 from clients.forms.body import AreasForm, BodyMassForm, mass_from
+from clients.forms.chairs import ChairsForm
 from clients.forms.clearance import ClearanceForm
 from clients.forms.enquiries import EnquiryAnswerForm, EnquiryForm
 from clients.forms.equipment import EquipmentForm, ItemsForm, NewPlaceForm, SetUpCheckForm, masses_shown
@@ -16,6 +17,7 @@ __all__ = [
     "AcceptForm",
     "AreasForm",
     "BodyMassForm",
+    "ChairsForm",
     "ClearanceForm",
     "EnquiryAnswerForm",
     "EnquiryForm",

@@ -13,7 +13,7 @@ from clients.models.care import (
 from clients.models.check_ins import CheckIn
 from clients.models.consent import ConsentEvent
 from clients.models.enquiry import Enquiry, EnquiryAnswer
-from clients.models.equipment import EquipmentItem, Place
+from clients.models.equipment import ChairPermission, EquipmentItem, Place
 from clients.models.intake import Intake, IntakeAnswer
 from clients.models.people import (
     Assignment,
@@ -33,6 +33,7 @@ __all__ = [
     "AccessRecord",
     "Assignment",
     "BodyMass",
+    "ChairPermission",
     "CheckIn",
     "Clearance",
     "Client",

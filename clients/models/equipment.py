@@ -2,7 +2,7 @@ from django.db import models
 from django.db.models import Q
 
 from clients.choices import ItemKind
-from clients.models.base import ClientRow, ClientRowQuerySet
+from clients.models.base import ClientFact, ClientRow, ClientRowQuerySet
 
 
 class Place(ClientRow):
@@ -42,4 +42,30 @@ class EquipmentItem(ClientRow):
             models.UniqueConstraint(
                 fields=["place", "kind"], condition=Q(removed_at=None), name="one_item_of_a_kind_per_place"
             )
+        ]
+
+
+class ChairPermission(ClientFact):
+    """Whether sturdy chairs may carry a dip or a row at a place: one coach's own judgement, with its reason.
+
+    Without one they may not: chairs tip. Taking it back is the next version.
+    """
+
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="+")
+    allowed = models.BooleanField()
+    why = models.CharField(max_length=500)
+    # The client's day.
+    on = models.DateField()
+    by = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta(ClientFact.Meta):
+        constraints = [
+            *ClientFact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["place"],
+                condition=Q(is_current=True, erased_at=None),
+                name="one_current_chair_permission_per_place",
+            ),
+            models.CheckConstraint(condition=~Q(why="") | ~Q(erased_at=None), name="chairs_have_a_reason"),
         ]

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clients.choices import ConsentKind, ReadKind
+from clients.domain.chairs import told_about
 from clients.domain.consent import has_consent
 from clients.domain.equipment import (
     add_place,
@@ -45,10 +46,13 @@ def my_places(request: SignedInRequest) -> HttpResponse:
         return redirect("my-place", place_uuid=place.uuid)
     today = timezone.localdate(timezone=client.zone)
     rows = EquipmentItem.objects.of(client).present().select_related("place").order_by("kind")
+    places = list(open_places(client))
+    chairs = told_about(places)
     context = {
         "form": form,
         "places": [
-            (place, [_row(item, today) for item in rows if item.place_id == place.pk]) for place in open_places(client)
+            (place, [_row(item, today) for item in rows if item.place_id == place.pk], chairs.get(place.pk))
+            for place in places
         ],
     }
     return render(request, "clients/my_places.html", context, status=422 if form.is_bound else 200)
