@@ -49,6 +49,16 @@ class LineRefused(ProgramsError):
         self.flaws = list(flaws)
 
 
+class MovementRefused(ProgramsError):
+    """A movement that breaks the rules of the library; `flaws` has one sentence each."""
+
+    message = _("The library's rules do not allow this movement.")
+
+    def __init__(self, flaws: Sequence[str]) -> None:
+        super().__init__()
+        self.flaws = list(flaws)
+
+
 class WeekOutsideBlock(ProgramsError):
     message = _("The block has no such week.")
 
@@ -112,6 +122,26 @@ class EntryConflict(ProgramsError):
 
 class NotMovable(ProgramsError):
     message = _("This session was logged, moved or withdrawn already, so it stays on its day.")
+
+
+class ChangedMeanwhile(ProgramsError):
+    message = _("Somebody published another revision of this block meanwhile. Please look at that one.")
+
+
+class RevisionOpen(ProgramsError):
+    message = _("A revision of this block is open as a draft. Publish it first, or repeat the week in it.")
+
+
+class NextWeekBegun(ProgramsError):
+    message = _("A later week has begun already. Repeat that one.")
+
+
+class AnotherBlockFollows(ProgramsError):
+    message = _("Sessions of another block are on the coming days. They would give way, so change that block first.")
+
+
+class BlockTooLong(ProgramsError):
+    message = _("A block has sixteen weeks at most.")
 
 
 class DayExcused(ProgramsError):

@@ -1,7 +1,17 @@
 from django.urls import path
 
 from programs import api
-from programs.views import block_sessions, blocks, day_lists, instead, movements, own_library, publishing, training
+from programs.views import (
+    block_sessions,
+    blocks,
+    day_lists,
+    instead,
+    movements,
+    own_library,
+    publishing,
+    repeating,
+    training,
+)
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
@@ -21,6 +31,7 @@ urlpatterns = [
         blocks.remove_session,
         name="remove-block-session",
     ),
+    path("repeat-week/", repeating.repeat, name="repeat-week"),
     path("me/blocks/<uuid:block_uuid>/", blocks.my_block, name="my-block"),
     path("movements/", movements.movements, name="movements"),
     path("movements/search/", movements.movement_search, name="movement-search"),

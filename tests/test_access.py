@@ -343,6 +343,10 @@ ROUTES: dict[str, Route] = {
     "remove-block-session": Route(
         get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT_SESSION, sends=lambda things: {"version": "0"}
     ),
+    # Whose blocks are on it is proven in tests/programs/views/test_repeating.py.
+    "repeat-week": Route(
+        get=ANY_TEAM, post=COACHES, sends=lambda things: {f"take-{things.block.uuid}": "on", "message": "Again."}
+    ),
     "my-block": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=BLOCK, shows=True),
     "movements": Route(get=SIGNED_IN, post=SIGNED_IN),
     "movement-search": Route(

@@ -6,6 +6,7 @@ from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
 from programs.forms.movements import MovementForm, SearchForm, movement_initial
 from programs.forms.rows import BaseRowFormSet, RowForm, initial_of, row_formset
+from programs.forms.weeks import RepeatForm
 
 __all__ = [
     "BaseRowFormSet",
@@ -17,6 +18,7 @@ __all__ = [
     "MovementForm",
     "NewSessionForm",
     "PublishForm",
+    "RepeatForm",
     "RowForm",
     "SearchForm",
     "SessionForm",
