@@ -162,3 +162,36 @@ class ExcuseOutOfReach(ProgramsError):
 
 class DayOutOfReach(ProgramsError):
     message = _("Choose a day from today on, two weeks ahead at most.")
+
+
+class BaselineNotOffered(ProgramsError):
+    """A baseline test that is not for this client today; says why where it is known."""
+
+    message = _("This test is not offered today.")
+
+    def __init__(self, why: str = "") -> None:
+        super().__init__()
+        self.why = why
+
+    def __str__(self) -> str:
+        return self.why or str(self.message)
+
+
+class MaximalNotAllowed(BaselineNotOffered):
+    message = _("This test is not done to the limit here.")
+
+
+class NothingTold(ProgramsError):
+    message = _("Something is missing: how much it was, how it ended, or why it was left out.")
+
+
+class RunFinished(ProgramsError):
+    message = _("This baseline is finished. A new one starts from the list.")
+
+
+class BaselineConflict(ProgramsError):
+    message = _("Something else was kept under this form already. Please open the test again.")
+
+
+class NoReferenceMax(_RefusedPrescriptions):
+    message = _("A percentage needs a reference max of the movement first.")

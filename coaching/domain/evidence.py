@@ -18,7 +18,6 @@ from methods.screening import Intensity
 from programs.choices import LoadKind, Outcome, Pattern, SessionState, SetKind
 from programs.domain.dosing import dose_of
 from programs.domain.feasible import why_not_for
-from programs.domain.graph import is_lowering
 from programs.domain.instead import around as day_around
 from programs.domain.library import easier_and_harder
 from programs.domain.resolving import Day
@@ -144,7 +143,7 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
         share=float(movement.share) if movement.share is not None else _share_of(movement),
         area="lower" if movement.pattern in LOWER_BODY else "upper",
         first_exposure=not days,
-        eccentric=is_lowering(movement.movement.slug),
+        eccentric=movement.lowering,
         breath_holding=movement.vigorous,
     )
 

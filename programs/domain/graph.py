@@ -147,11 +147,7 @@ class Graph:
         """One step up on each line, the same pattern first. Steps are not skipped."""
         if slug not in self._harder:
             source = self.movements[slug]
-            found = [
-                Option(self.movements[link.harder], link.entry)
-                for link in self._up.get(slug, ())
-                if link.harder in self.movements
-            ]
+            found = [Option(self.movements[link.harder], link.entry) for link in self._up.get(slug, ())]
             found.sort(key=lambda option: nearness(option.movement, source, {}))
             once: dict[str, Option] = {}
             for option in found:
@@ -246,17 +242,12 @@ def known_of_revision(slug: str, revision: MovementRevision, uuid: UUID | None =
         share=None if revision.share is None else float(revision.share),
         one_sided=revision.one_sided,
         vigorous=revision.vigorous,
-        lowering=is_lowering(slug),
+        lowering=revision.lowering,
         uuid=uuid,
         revision_id=revision.pk,
         revision_uuid=revision.uuid,
         details=revision.details,
     )
-
-
-def is_lowering(slug: str) -> bool:
-    """Negatives and long lowering carry it in their name, as everywhere in the library."""
-    return slug.endswith(("-negative", "-eccentric")) or "-negative-" in slug
 
 
 def shipped_graph(entries: Iterable[Entry] = MOVEMENTS, lines: Iterable[Line] = LINES) -> Graph:
@@ -278,7 +269,7 @@ def _shipped(entry: Entry) -> Known:
         share=None if entry.share is None else round(entry.share.value, 4),
         one_sided=entry.one_sided,
         vigorous=entry.vigorous,
-        lowering=is_lowering(entry.slug),
+        lowering=entry.lowering,
         details={kind.value: dict(wanted) for kind, wanted in entry.details.items()},
     )
 

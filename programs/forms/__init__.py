@@ -4,8 +4,9 @@ from programs.forms.blocks import BlockForm, NewSessionForm, PublishForm, Sessio
 from programs.forms.days import ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
-from programs.forms.movements import MovementForm, SearchForm, movement_initial
+from programs.forms.movements import MovementForm, movement_initial
 from programs.forms.rows import BaseRowFormSet, RowForm, initial_of, row_formset
+from programs.forms.search import SearchForm
 from programs.forms.weeks import RepeatForm
 
 __all__ = [

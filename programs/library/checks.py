@@ -8,7 +8,7 @@ from clients.library.equipment import ATTRIBUTES, Attribute
 from clients.library.intake import STEPS
 from methods.bodyweight import Basis
 from programs.choices import LoadKind, Measure, Pattern
-from programs.library.schema import SCORED_BY_SHARE, Edge, Entry, Line
+from programs.library.schema import SCORED_BY_SHARE, SORENESS, Edge, Entry, Line
 
 MOBILITY = frozenset({Pattern.SHOULDER_MOBILITY, Pattern.HIP_MOBILITY, Pattern.RAISE})
 # These progress by load, so a line must say how they are entered.
@@ -59,6 +59,8 @@ def entry_flaws(entry: Entry) -> Iterator[str]:
         yield said + "the whole body mass is a share of 1"
     if not entry.areas:
         yield said + "the areas it stresses are missing"
+    if entry.lowering and SORENESS not in entry.cautions:
+        yield said + "lowering makes sore, and the caution about it is missing"
     yield from _detail_flaws(entry)
     for code in entry.caution_codes:
         if code not in INTAKE_ANSWERS:
@@ -78,7 +80,7 @@ def _detail_flaws(entry: Entry) -> Iterator[str]:
                 yield f"{entry.slug}: {least} is no {code} of {kind}"
 
 
-def _fits(attribute: Attribute, least: int | tuple[str, ...]) -> bool:
+def _fits(attribute: Attribute, least: float | tuple[str, ...]) -> bool:
     if isinstance(least, tuple):
         return bool(least) and set(least) <= {code for code, _label in attribute.choices}
     return attribute.kind != "ticks" and attribute.minimum <= least <= attribute.maximum

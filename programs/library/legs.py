@@ -318,6 +318,7 @@ HINGES = (
         "From a bridge, heels on sliders; slide out, sit down, set up again.",
         SIDE,
         cautions=(s.SORENESS,),
+        lowering=True,
     ),
     Entry(
         "hamstring-slider-curl",
@@ -345,6 +346,7 @@ HINGES = (
         SIDE,
         cautions=(s.SORENESS, s.ANCHOR),
         vigorous=True,
+        lowering=True,
     ),
 )
 

@@ -370,7 +370,10 @@ LINES = (
             Edge("forearm-plank", "plank-shoulder-tap", SOME, "One hand off the floor wants to turn the body."),
             Edge("forearm-plank", "long-lever-plank", HOLD, "Elbows further forward: a longer lever for the trunk."),
             Edge(
-                "dead-bug", "hollow-hold-tuck", HOLD, "Both legs are held off the floor at once, without changing sides to rest."
+                "dead-bug",
+                "hollow-hold-tuck",
+                HOLD,
+                "Both legs are held off the floor at once, without changing sides to rest.",
             ),
             Edge("hollow-hold-tuck", "hollow-hold", HOLD, "Arms and legs long: the same hold with a longer lever."),
             Edge(

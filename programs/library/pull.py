@@ -78,6 +78,7 @@ VERTICAL = (
         SIDE,
         share=PULL_UP_SHARE,
         cautions=(s.ELBOW, s.GRIP, s.SORENESS),
+        lowering=True,
     ),
     Entry(
         "band-assisted-pull-up",

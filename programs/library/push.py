@@ -107,6 +107,7 @@ HORIZONTAL = (
         SIDE,
         share=PUSH_UP_SHARES["regular"],
         cautions=(s.WRIST, s.SORENESS),
+        lowering=True,
     ),
     Entry(
         "push-up",
@@ -351,6 +352,7 @@ DIPS = (
         SIDE,
         share=DIP_SHARE,
         cautions=(s.SHOULDER_BACK, s.SORENESS),
+        lowering=True,
     ),
     Entry(
         "parallel-bar-dip",

@@ -1,6 +1,6 @@
 """The shape of the movement library's entries. The texts are our own; shares come from methods.bodyweight."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from clients.choices import Area, ItemKind
@@ -11,7 +11,7 @@ from programs.choices import Grip, LoadKind, Measure, Muscle, Pattern
 Equipment = tuple[tuple[ItemKind, ...], ...]
 
 # What a thing has to be like, as clients.library.equipment asks: the least length or mass, or one of these levels.
-Details = Mapping[ItemKind, Mapping[str, int | tuple[str, ...]]]
+Details = Mapping[ItemKind, Mapping[str, float | tuple[str, ...]]]
 
 SCORED_BY_SHARE = frozenset({LoadKind.BODY_FULL, LoadKind.BODY_SHARE, LoadKind.BODY_PLUS, LoadKind.ASSISTED})
 
@@ -35,14 +35,18 @@ class Entry:
     cautions: tuple[str, ...] = ()
     one_sided: bool = False
     vigorous: bool = False
+    # Only lowered, or lowered long: sore muscles follow the first sessions, so it starts small (methods.easing).
+    lowering: bool = False
     # In the order offered; empty where the hands do not matter.
     grips: tuple[Grip, ...] = ()
     details: Details = field(default_factory=dict)
+    # Intake answers that matter besides those which its cautions name.
+    more_codes: tuple[str, ...] = ()
 
     @property
     def caution_codes(self) -> list[str]:
-        """The intake answers ("question:answer") that these cautions are about."""
-        return sorted({code for caution in self.cautions for code in ASKED_BY.get(caution, ())})
+        """The intake answers ("question:answer") that matter for it."""
+        return sorted({*self.more_codes, *codes_about(self.cautions)})
 
 
 @dataclass(frozen=True)
@@ -94,3 +98,26 @@ ASKED_BY: Mapping[str, tuple[str, ...]] = {
     KNEE: ("special:post_operative",),
     SORENESS: ("disease:kidney", "special:post_operative"),
 }
+
+# Every caution by a short code, for whoever chooses among them.
+CAUTIONS: Mapping[str, str] = {
+    "overhead": OVERHEAD,
+    "shoulder_back": SHOULDER_BACK,
+    "elbow": ELBOW,
+    "wrist": WRIST,
+    "low_back": LOW_BACK,
+    "knee": KNEE,
+    "grip": GRIP,
+    "pressure": PRESSURE,
+    "neck": NECK,
+    "soreness": SORENESS,
+    "anchor": ANCHOR,
+    "balance": BALANCE,
+    "achilles": ACHILLES,
+    "straight_arm": STRAIGHT_ARM,
+}
+
+
+def codes_about(cautions: Iterable[str]) -> set[str]:
+    """The intake answers that make these cautions matter."""
+    return {code for caution in cautions for code in ASKED_BY.get(caution, ())}

@@ -51,6 +51,7 @@ def _skill(
     each: bool = False,
     measure: Measure = Measure.REPETITIONS,
     vigorous: bool = False,
+    lowering: bool = False,
 ) -> Entry:
     return Entry(
         slug,
@@ -68,6 +69,7 @@ def _skill(
         cautions=cautions,
         one_sided=each,
         vigorous=vigorous,
+        lowering=lowering,
     )
 
 
@@ -116,6 +118,7 @@ ENTRIES = (
         s.GRIP,
         s.SORENESS,
         share=PULL_UP_SHARE,
+        lowering=True,
     ),
     _skill(
         "wide-grip-pull-up",

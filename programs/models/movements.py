@@ -87,6 +87,8 @@ class MovementRevision(Row):
     film_from = models.CharField(max_length=200, blank=True)
     # Straining by nature (all-out, head-down, jumping): never below a vigorous outcome.
     vigorous = models.BooleanField(default=False)
+    # Only lowered, or lowered long: sore muscles follow the first sessions, so it starts small.
+    lowering = models.BooleanField(default=False)
 
     fact_open_columns: ClassVar[tuple[str, ...]] = ()
     practice_path: ClassVar[str] = "movement__practice"

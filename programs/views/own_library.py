@@ -22,7 +22,7 @@ from programs.domain.own_library import (
     save_line,
     show_movement,
 )
-from programs.errors import EditedMeanwhile, LineRefused
+from programs.errors import EditedMeanwhile, LineRefused, MovementRefused
 from programs.forms import EdgeFormSet, LineForm, MovementForm, movement_initial
 from programs.models import HiddenMovement, Movement, ProgressionEdge, ProgressionLine
 
@@ -50,6 +50,8 @@ def own_movement(request: SignedInRequest, movement_uuid: str | None = None) -> 
     if request.method == "POST" and form.is_valid():
         try:
             saved = _save_movement(practice, found, form)
+        except MovementRefused as refused:
+            form.add_error(None, [str(refused), *refused.flaws])
         except EditedMeanwhile as refused:
             form.add_error(None, str(refused))
             # What was typed stays, and saving again means: over theirs, which was told.

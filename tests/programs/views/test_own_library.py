@@ -3,8 +3,11 @@ from django.urls import reverse
 
 from clients.choices import ItemKind
 from clients.models import AccessRecord
-from programs.domain.library import current_movements, load_library
+from programs.domain.library import at_hand, current_movements, load_library, why_not
+from programs.domain.own_library import add_movement
+from programs.errors import MovementRefused
 from programs.forms import movement_initial
+from programs.library.schema import ANCHOR, GRIP, SORENESS
 from programs.models import Movement, MovementRevision, ProgressionEdge, ProgressionLine
 from tests import factories as f
 
@@ -69,6 +72,75 @@ def test_our_version_keeps_cautions_details_and_the_source_of_the_share(cast, li
         assert getattr(ours, kept) == getattr(shared.current, kept)
 
 
+def test_own_hanging_movement_carries_its_grips_details_and_cautions(cast, library, signed_in):
+    told = {
+        "way_1": ["bar", "chair"],
+        "way_2": ["rings"],
+        "grips": ["neutral", "pronated"],
+        "least_bar_height_cm": "190",
+        "cautions": ["grip", "anchor"],
+        "own_caution": "The beam is rough: tape the hands.",
+        "caution_codes": ["symptoms:ankles"],
+        "lowering": "on",
+    }
+
+    signed_in(cast.coach).post(reverse("new-movement"), _typed("dead-hang", name="Beam hang", **told))
+
+    ours = current_movements(cast.practice)["beam hang"]
+    assert (ours.equipment, ours.details, ours.lowering) == (
+        [["bar", "chair"], ["rings"]],
+        {"bar": {"height_cm": 190}, "rings": {"height_cm": 150}},
+        True,
+    )
+    assert sorted(ours.grips) == ["neutral", "pronated"]
+    assert set(ours.cautions) == {GRIP, SORENESS, ANCHOR, "The beam is rough: tape the hands."}
+    assert {"symptoms:ankles", "symptoms:dizzy", "special:pregnant", "disease:kidney"} <= set(ours.caution_codes)
+
+
+def test_own_movement_with_a_low_bar_is_not_offered_as_possible(cast, library, signed_in):
+    place = f.PlaceFactory(client=cast.client)
+    f.EquipmentItemFactory(place=place, kind=ItemKind.BAR, attributes={"height_cm": 150})
+    told = {"way_1": ["bar"], "least_bar_height_cm": "190"}
+
+    signed_in(cast.coach).post(reverse("new-movement"), _typed("dead-hang", name="Beam hang", **told))
+
+    ours = current_movements(cast.practice)["beam hang"]
+    assert "at least 190 cm" in why_not(ours, at_hand(cast.client, on=f.MONDAY))
+
+
+@pytest.mark.parametrize("slug", ["weighted-pull-up", "band-assisted-pull-up", "pull-up-negative", "dead-bug"])
+def test_our_version_saved_as_it_was_says_the_same(cast, library, signed_in, slug):
+    shared = Movement.objects.get(slug=slug, practice=None)
+
+    signed_in(cast.coach).post(reverse("own-movement", args=[shared.uuid]), _typed(slug))
+
+    ours = Movement.objects.get(slug=slug, practice=cast.practice).current
+    told = {field.name for field in MovementRevision._meta.fields} - {"id", "uuid", "created_at", "movement", "number"}
+    assert {name: getattr(ours, name) for name in told} == {name: getattr(shared.current, name) for name in told}
+
+
+@pytest.mark.parametrize(
+    ("facts", "said"),
+    [
+        ({"details": {"rings": {"height_cm": 100}}}, "does not need"),
+        ({"details": {"bar": {"colour": 1}}}, "is not asked about colour"),
+        ({"caution_codes": ["nobody:asks"]}, "no intake answer is called nobody:asks"),
+        ({"lowering": True, "cautions": []}, "makes sore"),
+    ],
+)
+def test_rules_of_the_library_hold_for_own_movements_whoever_adds_them(cast, library, facts, said):
+    shared = Movement.objects.get(slug="pull-up").current
+    told = {field.name: getattr(shared, field.name) for field in MovementRevision._meta.fields}
+    for name in ("id", "uuid", "created_at", "movement", "number"):
+        del told[name]
+
+    with pytest.raises(MovementRefused) as refused:
+        add_movement(cast.practice, facts=told | facts)
+
+    assert said in " ".join(refused.value.flaws)
+    assert not Movement.objects.filter(practice=cast.practice).exists()
+
+
 def test_second_of_two_who_change_a_movement_is_told_and_keeps_what_was_typed(cast, library, signed_in):
     own = f.MovementFactory(practice=cast.practice)
     url = reverse("own-movement", args=[own.uuid])
@@ -90,6 +162,8 @@ def test_second_of_two_who_change_a_movement_is_told_and_keeps_what_was_typed(ca
         ({"share_percent": ""}, "share_percent"),
         ({"load_kind": "body_full", "share_percent": 60}, "share_percent"),
         ({"way_1": []}, "way_1"),
+        ({"least_rings_height_cm": "190"}, "least_rings_height_cm"),
+        ({"way_1": ["bar"], "least_bar_height_cm": "9000"}, "least_bar_height_cm"),
     ],
 )
 def test_incomplete_movement_is_refused_at_its_field(cast, library, signed_in, changed, field):
