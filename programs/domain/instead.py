@@ -74,6 +74,7 @@ def around(client: Client, *, on: datetime.date) -> Around:
         present=there.present,
         usable=there.usable,
         things=there.things,
+        chairs_carry=there.chairs_carry,
         barred=frozenset(barred_areas(client, on=on)),
         ceiling=(start.ceiling if start else Ceiling.NONE).value,
         no_start=str(refusal or ""),

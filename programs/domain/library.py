@@ -7,6 +7,8 @@ from typing import Any
 
 from django.db import transaction
 
+from clients.choices import ItemKind
+from clients.domain.chairs import chairs_carry
 from clients.domain.equipment import ALWAYS_THERE, counts_on, items_at
 from clients.models import Client, Place, Practice
 from programs.domain.fitting import Things
@@ -80,6 +82,7 @@ def revision_facts(entry: Entry) -> dict[str, object]:
         "set_up": entry.set_up,
         "film_from": entry.film_from,
         "vigorous": entry.vigorous,
+        "lowering": entry.lowering,
     }
 
 
@@ -139,6 +142,8 @@ class AtHand:
     usable: frozenset[str]
     # What the client told of each thing, by its kind.
     things: Things = field(default_factory=dict)
+    # The coach allows sturdy chairs there to carry a dip or a row.
+    chairs_carry: bool = False
 
     @property
     def unchecked(self) -> frozenset[str]:
@@ -153,12 +158,17 @@ def at_hand(client: Client, *, on: datetime.date, place: Place | None = None) ->
     things: dict[str, list[dict[str, Any]]] = {}
     for item in items:
         things.setdefault(item.kind, []).append(item.attributes)
-    return AtHand(frozenset(present) | ALWAYS_THERE, frozenset(usable) | ALWAYS_THERE, things)
+    return AtHand(
+        frozenset(present) | ALWAYS_THERE,
+        frozenset(usable) | ALWAYS_THERE,
+        things,
+        chairs_carry=ItemKind.CHAIR in usable and chairs_carry(client, place),
+    )
 
 
 def why_not(revision: MovementRevision, there: AtHand) -> str:
     """What keeps a client from this movement at this place, in words; empty when nothing does."""
-    day = Day(present=there.present, usable=there.usable, things=there.things)
+    day = Day(present=there.present, usable=there.usable, things=there.things, chairs_carry=there.chairs_carry)
     return set_up_words(known_of_revision("", revision), day)
 
 

@@ -90,8 +90,7 @@ class Day:
     # Why nothing may start, in words; empty when it may.
     no_start: str = ""
     days_since: Mapping[str, int] | None = None
-    # Movements that may be chosen; None when the coach left it open.
-    allowed: frozenset[str] | None = None
+    # The coach allows it at this place (clients.domain.chairs).
     chairs_carry: bool = False
     # What the client told of the things: heights, masses, how strong.
     things: Things = field(default_factory=dict)
@@ -115,11 +114,6 @@ Guard = Callable[[Asked, Day], str | None]
 def guard_start(dose: Asked, day: Day) -> str | None:
     """Without leave to train there is nothing to do."""
     return "start" if day.no_start or day.ceiling == Ceiling.NONE else None
-
-
-def guard_allowed(dose: Asked, day: Day) -> str | None:
-    """Only what the coach left to choose from."""
-    return "allowed" if day.allowed is not None and dose.movement.slug not in day.allowed else None
 
 
 def guard_barred(dose: Asked, day: Day) -> str | None:
@@ -151,7 +145,6 @@ def guard_ceiling(dose: Asked, day: Day) -> str | None:
 # The first that speaks names the reason.
 GUARDS: tuple[Guard, ...] = (
     guard_start,
-    guard_allowed,
     guard_barred,
     guard_set_up,
     guard_chairs,
@@ -256,7 +249,7 @@ def at_entry(dose: Asked, entry: Entered, *, only_less: bool = False) -> Asked:
     high = entry.amount_high or dose.amount_high
     low = entry.amount_low or min(dose.amount_low, high)
     if only_less:
-        high, low = min(high, dose.amount_high), min(low, dose.amount_low, high, dose.amount_high)
+        high, low = min(high, dose.amount_high), min(low, dose.amount_low)
     return with_reserve(
         replace(dose, sets=min(dose.sets, entry.sets or dose.sets), amount_low=low, amount_high=high), entry.target_rir
     )
@@ -296,15 +289,14 @@ def eased(asked: Asked) -> Asked:
 
 
 def _dose(dose: Asked) -> Dose:
+    """Without what is in reserve: that is only ever raised, and `with_reserve` sees to it."""
     amount, measure = dose.amount_high, dose.movement.measure
-    reserve = dose.target_rir if dose.target_rir is not None or dose.target_rpe is None else 10 - dose.target_rpe
     return Dose(
         load_kg=None if dose.load_kg is None else float(dose.load_kg),
         repetitions=amount if measure == Measure.REPETITIONS else None,
         seconds=float(amount) if measure == Measure.SECONDS else None,
         metres=float(amount) if measure == Measure.METRES else None,
         sets=dose.sets,
-        rir=None if reserve is None else float(reserve),
     )
 
 
@@ -360,7 +352,6 @@ def reason_words(movement: Known, code: str | None, day: Day) -> str:
     if code == "set_up":
         return items_words(movement.ways, day.present, day.usable, movement.details, day.things)
     return {
-        "allowed": _("The coach did not leave this to choose from."),
         "chairs": _("Chairs do not carry a dip or a row unless the coach allows it."),
         "ceiling": _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": Ceiling(day.ceiling).label},
     }[code]
@@ -379,9 +370,7 @@ def items_words(
     details: Details,
     things: Things,
 ) -> str:
-    """What keeps someone from all ways of setting it up, in words; empty when nothing does."""
-    if can_set_up(ways, usable, details, things):
-        return ""
+    """What keeps someone from all ways of setting it up, in words. Only for whom something does."""
     if can_set_up(ways, usable, {}, {}):
         return unfit_words(ways, usable, details, things)
     if can_set_up(ways, present, {}, {}):

@@ -61,6 +61,17 @@ def test_unchecked_equipment_is_remarked(ready):
     assert "set-up check" in remarks(ready, _row(equipment=[["bar"]]))[0].text
 
 
+def test_dip_on_chairs_is_remarked_until_the_coach_allows_it(ready):
+    item = f.EquipmentItemFactory(place=f.PlaceFactory(client=ready), kind=ItemKind.CHAIR)
+    dip = _row(pattern="dip", equipment=[["chair"]])
+    before = remarks(ready, dip)
+
+    f.ChairPermissionFactory(client=ready, place=item.place)
+
+    assert "Chairs do not carry" in before[0].text
+    assert remarks(ready, dip) == []
+
+
 def test_effort_above_the_ceiling_stops(cast):
     f.ConsentFactory(client=cast.client)
     f.ScreeningFactory(client=cast.client, ceiling=Ceiling.MODERATE)

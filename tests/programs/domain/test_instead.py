@@ -6,9 +6,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from clients.choices import Ceiling, ItemKind
+from clients.models import Place
 from programs.domain import graph
 from programs.domain.instead import around
-from programs.domain.library import load_library
+from programs.domain.library import load_library, why_not
 from programs.domain.resolving import Want
 from programs.models import HiddenMovement, Movement
 from tests import factories as f
@@ -58,6 +59,22 @@ def test_thing_whose_check_ran_out_does_not_count(ready):
 
     assert answer.dose is None
     assert "set-up check" in answer.why
+
+
+def test_chairs_carry_a_dip_when_the_coach_allows_it_at_this_place_and_they_are_checked(ready):
+    have(ready, ItemKind.CHAIR)
+    hold = dose(ready, "support-hold", target_rir=Decimal(3))
+    place = Place.objects.get(client=ready.client)
+    refused = around(ready.client, on=DAY).instead_of(hold)
+
+    f.ChairPermissionFactory(client=ready.client, place=place)
+    found = around(ready.client, on=DAY)
+
+    assert refused.dose is None
+    assert "Chairs do not carry" in refused.why
+    assert slug_of(found.instead_of(hold)) == "support-hold"
+    assert why_not(hold.movement, found.there) == ""
+    assert around(ready.client, on=DAY + datetime.timedelta(days=200)).instead_of(hold).dose is None
 
 
 def test_barred_area_ceiling_and_lock_are_the_ones_of_publishing(ready):
