@@ -170,10 +170,14 @@ class BaselineEnd(models.TextChoices):
 
 
 class BaselineStop(models.TextChoices):
+    """What stopped a test early. Some are warning signs of the list (methods.red_flags), in its words."""
+
     PAIN = "pain", _("Something hurt")
-    CHEST = "chest", _("Chest: pressure, pain, or a racing or uneven heart")
-    DIZZY = "dizzy", _("Dizzy, faint or sick")
-    BREATH = "breath", _("Short of breath beyond the effort")
+    CHEST = "chest", _("Pressure, tightness or pain in the chest")
+    FAINT = "faint", _("Fainted or nearly fainted")
+    BREATH = "breath", _("Short of breath far more than the effort explains")
+    BEAT = "beat", _("A racing or irregular heartbeat together with feeling ill")
+    DIZZY = "dizzy", _("Dizzy or sick")
     GRIP = "grip", _("The grip or the footing was not safe")
     OTHER = "other", _("Something else")
 
