@@ -5,10 +5,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from clients.choices import Weekday
 from programs.domain.dosing import dose_parts, dose_words
-from programs.models import Block, Prescription
+from programs.models import Block, BlockSession, Prescription
 
 
 @dataclass(frozen=True)
@@ -39,15 +41,18 @@ class Listed:
 
 @dataclass(frozen=True)
 class Difference:
+    # How long the block is, and which sessions stand on which days.
+    frame: list[Change] = field(default_factory=list)
     changed: list[Changed] = field(default_factory=list)
     added: list[Listed] = field(default_factory=list)
     removed: list[Listed] = field(default_factory=list)
 
     def __bool__(self) -> bool:
-        return bool(self.changed or self.added or self.removed)
+        return bool(self.frame or self.changed or self.added or self.removed)
 
 
 ByWeek = dict[int, Prescription]
+Sessions = dict[int, BlockSession]
 
 
 def base_of(block: Block) -> Block | None:
@@ -61,10 +66,57 @@ def difference(was: Block, now: Block) -> Difference:
     before, after = _by_lineage(was), _by_lineage(now)
     changed = [_changed(before[lineage], after[lineage]) for lineage in after if lineage in before]
     return Difference(
+        frame=[*_length(was, now), *_days(was, now)],
         changed=[entry for entry in changed if entry.changes or entry.reason],
         added=[_listed(weeks) for lineage, weeks in after.items() if lineage not in before],
         removed=[_listed(weeks) for lineage, weeks in before.items() if lineage not in after],
     )
+
+
+def _length(was: Block, now: Block) -> Iterator[Change]:
+    if was.weeks != now.weeks:
+        day = date_format(now.ends_on, "j F Y")
+        yield Change(_("weeks"), str(was.weeks), _("%(weeks)d, until %(day)s") % {"weeks": now.weeks, "day": day})
+
+
+def _days(was: Block, now: Block) -> Iterator[Change]:
+    """Sessions that are new, gone, called otherwise, or on another day of the week, joined by lineage."""
+    before, after = _sessions_by_lineage(was, now)
+    for lineage, weeks in after.items():
+        if lineage not in before:
+            yield Change(weeks[min(weeks)].name, _("not in the plan"), _weekdays(weeks))
+        else:
+            yield from _moved(before[lineage], weeks)
+    for lineage, weeks in before.items():
+        if lineage not in after:
+            yield Change(weeks[min(weeks)].name, _weekdays(weeks), _("no longer in the plan"))
+
+
+def _moved(before: Sessions, after: Sessions) -> Iterator[Change]:
+    shared = sorted(set(before) & set(after))
+    found: dict[tuple[str, str, str], list[int]] = defaultdict(list)
+    for week in shared:
+        old, new = before[week], after[week]
+        if old.name != new.name:
+            found[_("session"), old.name, new.name].append(week)
+        if old.weekday != new.weekday:
+            found[new.name, str(Weekday(old.weekday).label), str(Weekday(new.weekday).label)].append(week)
+    for key, weeks in found.items():
+        yield Change(*key, weeks=() if len(weeks) == len(shared) else tuple(weeks))
+
+
+def _weekdays(sessions: Sessions) -> str:
+    days = sorted({session.weekday for session in sessions.values()})
+    return ", ".join(str(Weekday(day).label) for day in days)
+
+
+def _sessions_by_lineage(was: Block, now: Block) -> tuple[dict[uuid.UUID, Sessions], dict[uuid.UUID, Sessions]]:
+    found: dict[int, dict[uuid.UUID, Sessions]] = {was.pk: defaultdict(dict), now.pk: defaultdict(dict)}
+    ends = {was.pk: was.weeks, now.pk: now.weeks}
+    for session in BlockSession.objects.filter(block__in=list(found)):
+        if session.week <= ends[session.block_id]:
+            found[session.block_id][session.lineage][session.week] = session
+    return found[was.pk], found[now.pk]
 
 
 def _by_lineage(block: Block) -> dict[uuid.UUID, ByWeek]:

@@ -152,8 +152,10 @@ def _scheduled(
 
 def _write_to(client: Client, block: Block) -> None:
     link = absolute(reverse("my-block", args=[block.uuid]))
-    tell_client(
-        client,
-        subject=_("Your next block is ready"),
-        body=_("Your coach has published your next block. Read what changes and why:\n%(link)s") % {"link": link},
-    )
+    if block.revision > 1:
+        subject = _("Your block has changed")
+        body = _("Your coach has changed your block. Read what changes and why:\n%(link)s")
+    else:
+        subject = _("Your next block is ready")
+        body = _("Your coach has published your next block. Read what changes and why:\n%(link)s")
+    tell_client(client, subject=subject, body=body % {"link": link})

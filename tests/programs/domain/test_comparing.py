@@ -84,8 +84,47 @@ def test_block_is_compared_with_the_revision_it_replaces_first(cast, was, row):
     assert base_of(was) is None
 
 
-def test_difference_costs_two_queries(cast, was, row, django_assert_num_queries):
+def test_weeks_that_are_added_are_said_with_the_new_end(cast, was, row):
+    now = follow(was, cast)
+    now.weeks = 3
+    now.save()
+
+    assert difference(was, now).frame == [Change("weeks", "2", "3, until 22 March 2026")]
+
+
+def test_session_on_another_day_names_the_days_and_the_weeks(cast, was, row):
+    now = follow(was, cast)
+    lineage = was.sessions.get(week=1).lineage
+    was.sessions.filter(week=2).update(lineage=lineage)
+    now.sessions.filter(week=2).update(lineage=lineage, weekday=4)
+
+    assert difference(was, now).frame == [Change("Session A", "Wednesday", "Friday", weeks=(2,))]
+    now.sessions.update(weekday=4)
+    assert difference(was, now).frame == [Change("Session A", "Wednesday", "Friday")]
+
+
+def test_session_that_is_new_or_gone_or_called_otherwise_is_said(cast, was, row):
+    now = follow(was, cast)
+    f.BlockSessionFactory(block=now, name="Easy day", weekday=6)
+    now.sessions.filter(week=2).delete()
+    now.sessions.filter(name="Session A").update(name="Pull day")
+
+    assert difference(was, now).frame == [
+        Change("session", "Session A", "Pull day"),
+        Change("Easy day", "not in the plan", "Sunday"),
+        Change("Session A", "Wednesday", "no longer in the plan"),
+    ]
+
+
+def test_week_that_was_cut_off_says_nothing_of_its_sessions(cast, was, row):
+    now = follow(was, cast)
+    f.BlockSessionFactory(block=now, name="Beyond the end", week=9)
+
+    assert difference(was, now).frame == []
+
+
+def test_difference_costs_three_queries(cast, was, row, django_assert_num_queries):
     now = follow(was, cast)
 
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         difference(was, now)

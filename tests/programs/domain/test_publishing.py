@@ -3,6 +3,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from clients.choices import Area, Ceiling, Side
 from clients.errors import ConsentMissing, IntakeIncomplete
@@ -79,6 +80,27 @@ def test_client_is_told_once_without_health_details(cast, ready):
     mail = OutgoingMail.objects.get()
     assert mail.to == "client@example.test"
     assert str(block.uuid) in mail.body
+
+
+def test_client_is_told_that_the_block_has_changed_and_reads_what_and_why(cast, ready, client):
+    ready.email = "client@example.test"
+    ready.save()
+    block = publish(draft(cast), cast)
+    revision = new_revision(block, by=cast.coach)
+    revision.message = "The week was short."
+    revision.save()
+    revision.sessions.filter(week=2, weekday=5).update(weekday=6)
+    publish(revision, cast)
+
+    client.force_login(ready.user)
+    page = client.get(reverse("my-block", args=[revision.uuid])).content.decode()
+
+    assert [mail.subject for mail in OutgoingMail.objects.order_by("pk")] == [
+        "Your next block is ready",
+        "Your block has changed",
+    ]
+    assert "The week was short." in page
+    assert "Saturday → <strong>Sunday</strong>" in page
 
 
 def test_second_publication_is_refused_and_schedules_nothing(cast, ready):
