@@ -10,6 +10,7 @@ from programs.views import (
     own_library,
     publishing,
     repeating,
+    sheets,
     training,
 )
 
@@ -31,6 +32,8 @@ urlpatterns = [
         blocks.remove_session,
         name="remove-block-session",
     ),
+    path("blocks/<uuid:block_uuid>/sheet/", sheets.block_sheet, name="block-sheet"),
+    path("me/blocks/<uuid:block_uuid>/sheet/", sheets.my_block_sheet, name="my-block-sheet"),
     path("repeat-week/", repeating.repeat, name="repeat-week"),
     path("me/blocks/<uuid:block_uuid>/", blocks.my_block, name="my-block"),
     path("movements/", movements.movements, name="movements"),

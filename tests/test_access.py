@@ -348,6 +348,8 @@ ROUTES: dict[str, Route] = {
         get=ANY_TEAM, post=COACHES, sends=lambda things: {f"take-{things.block.uuid}": "on", "message": "Again."}
     ),
     "my-block": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=BLOCK, shows=True),
+    "my-block-sheet": Route(get=CLIENT_THEMSELF, post=NOT_THIS_WAY, kwargs=BLOCK, shows=True),
+    "block-sheet": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=BLOCK, shows=True),
     "movements": Route(get=SIGNED_IN, post=SIGNED_IN),
     "movement-search": Route(
         get=BOTH, post=BOTH | {"client": IN}, query=lambda things: {"q": "push", "client": str(things.client.uuid)}

@@ -10,10 +10,12 @@ function declarations(css) {
   return new Map([...css.matchAll(/(--[\w-]+):\s*([^;]+);/g)].map(([, name, value]) => [name, value.trim()]))
 }
 
-const [daylight, night] = tokens.split("@media (prefers-color-scheme: dark)")
+const [daylight, night, paper] = tokens.split(/@media (?:\(prefers-color-scheme: dark\)|print)/)
 const themes = {
   light: declarations(daylight),
   dark: new Map([...declarations(daylight), ...declarations(night)]),
+  // Printed from a dark screen, too.
+  paper: new Map([...declarations(daylight), ...declarations(night), ...declarations(paper)]),
 }
 
 function hexOf(theme, name) {
