@@ -75,9 +75,17 @@ def _share(entry: SetLog) -> float | None:
 
 
 def _sides(entry: SetLog) -> int:
-    """A one-sided set that is logged for both sides was done on each."""
-    is_one_sided = entry.movement.one_sided or (entry.prescription is not None and entry.prescription.per_side)
+    """A one-sided set that is logged for both sides was done on each. What stands in has sides of its own."""
+    is_one_sided = entry.movement.one_sided or (_is_as_planned(entry) and entry.prescription.per_side)  # type: ignore[union-attr]
     return 2 if is_one_sided and entry.side == LoggedSide.BOTH else 1
+
+
+def _is_as_planned(entry: SetLog) -> bool:
+    """Whether the movement that was prescribed was done, in whatever revision."""
+    planned = entry.prescription
+    if planned is None:
+        return False
+    return planned.movement_id == entry.movement_id or planned.movement.movement_id == entry.movement.movement_id
 
 
 def _volume(entry: SetLog, system: float | Undefined) -> float | Undefined:
@@ -171,7 +179,7 @@ def request_recomputing(*, at: datetime.datetime) -> None:
 
 
 def _resting_on(client: Client, from_day: datetime.date | None) -> QuerySet[SetLog]:
-    sets = SetLog.objects.current().filter(client=client).select_related("movement", "prescription")
+    sets = SetLog.objects.current().filter(client=client).select_related("movement", "prescription__movement")
     if from_day is None:
         return sets
     return sets.filter(Q(training_day__gte=from_day) | Q(body_mass_on__gte=from_day) | Q(body_mass_on=None))

@@ -4,9 +4,11 @@ import datetime
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import cast
 
 from django.db.models import Max
+from django.utils.translation import gettext as _
 
 from clients.choices import Ceiling, ItemKind
 from clients.domain.equipment import ALWAYS_THERE
@@ -14,12 +16,13 @@ from clients.domain.safety import Start, barred_areas, require_start
 from clients.errors import ClientsError
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import LoadKind, Measure
+from programs.choices import LoadKind, LoggedSide, Measure
 from programs.domain.dosing import DOSE_FIELDS, Dosed, dose_words, plain
 from programs.domain.graph import Graph, Known, graph_of, known_of_revision
 from programs.domain.library import AtHand, at_hand
 from programs.domain.logging import AMOUNT_FIELDS
 from programs.domain.resolving import WITH_A_LOAD, Answer, Asked, Day, Want, resolve
+from programs.domain.training import rates_effort
 from programs.models import MovementRevision, Prescription, ScheduledSession, SetLog
 
 
@@ -114,37 +117,72 @@ def offer(found: Around, dose: Dosed, want: Want) -> Offer:
 
 @dataclass(frozen=True)
 class OtherSet:
-    """One set of another movement to log in place of a planned one."""
+    """One set of another movement to log in place of a planned one, or one side of it."""
 
     number: int
+    side: str
+    label: str
     amount_name: str
     measure: str
     amount: int
     load: str
     asks_load: bool
     asks_help: bool
+    # Reps in reserve, of the last set.
+    asks_reserve: bool
     # Rendered into the form, so that a double submit is the same entry.
     new_id: uuid.UUID = field(default_factory=uuid.uuid4)
 
 
-def sets_to_log(found: Offer, planned: Prescription, scheduled: ScheduledSession) -> list[OtherSet]:
-    """The sets of an offered movement that are not logged yet for this prescription."""
+@dataclass(frozen=True)
+class OtherSets:
+    """The sets of an offered movement that are not logged yet; `split` is each side alone, where both may differ."""
+
+    rows: list[OtherSet]
+    split: list[OtherSet]
+
+
+def sets_to_log(found: Offer, planned: Prescription, scheduled: ScheduledSession) -> OtherSets:
+    """What is left to write down for this prescription with an offered movement, as for a planned one."""
     dose = found.answer.dose
     if dose is None:
-        return []
+        return OtherSets([], [])
     logged = SetLog.objects.counting().filter(scheduled=scheduled, lineage=planned.lineage)
-    taken = set(logged.values_list("number", flat=True))
-    movement, unit = dose.movement, scheduled.client.mass_unit
-    return [
-        OtherSet(
-            number=number,
-            amount_name=AMOUNT_FIELDS[Measure(movement.measure)],
-            measure=str(Measure(movement.measure).label),
-            amount=dose.amount_low,
-            load="" if dose.load_kg is None else plain(in_unit(dose.load_kg, unit)),
-            asks_load=movement.load_kind in WITH_A_LOAD,
-            asks_help=movement.load_kind == LoadKind.ASSISTED,
-        )
-        for number in range(1, dose.sets + 1)
-        if number not in taken
-    ]
+    taken: dict[int, set[str]] = {}
+    for number, side in logged.values_list("number", "side"):
+        taken.setdefault(number, set()).add(side)
+    rows, split = [], []
+    for number in range(1, dose.sets + 1):
+        one = partial(_other_set, dose, planned, scheduled.client.mass_unit, number)
+        done = taken.get(number, set())
+        by_side = [] if LoggedSide.BOTH in done else [one(side) for side in SIDES if side not in done]
+        if not done:
+            rows.append(one(LoggedSide.BOTH))
+            split += by_side if dose.per_side else []
+        else:
+            rows += by_side
+    return OtherSets(rows, split)
+
+
+SIDES = (LoggedSide.LEFT, LoggedSide.RIGHT)
+
+
+def _other_set(dose: Asked, planned: Prescription, unit: str, number: int, side: LoggedSide) -> OtherSet:
+    movement = dose.movement
+    label = _("Set %(number)d") % {"number": number}
+    if side != LoggedSide.BOTH:
+        label = f"{label}, {side.label.lower()}"
+    elif dose.per_side:
+        label = _("%(set)s, each side") % {"set": label}
+    return OtherSet(
+        number=number,
+        side=side.value,
+        label=label,
+        amount_name=AMOUNT_FIELDS[Measure(movement.measure)],
+        measure=str(Measure(movement.measure).label),
+        amount=dose.amount_low,
+        load="" if dose.load_kg is None else plain(in_unit(dose.load_kg, unit)),
+        asks_load=movement.load_kind in WITH_A_LOAD,
+        asks_help=movement.load_kind == LoadKind.ASSISTED,
+        asks_reserve=number == dose.sets and rates_effort(planned, movement.measure),
+    )

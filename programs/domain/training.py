@@ -4,7 +4,7 @@ import datetime
 import uuid
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
@@ -57,6 +57,8 @@ class SetRow:
     stored: SetLog | None
     last: SetLog | None
     refusal: Refusal | None = None
+    # The other side of the same set, where only that one is logged: this side is of the same movement.
+    other_side: SetLog | None = None
     # Rendered into the form, so that a double submit is the same entry.
     new_id: uuid.UUID = field(default_factory=uuid.uuid4)
     take_back_id: uuid.UUID = field(default_factory=uuid.uuid4)
@@ -74,20 +76,24 @@ class SetRow:
         label = _("Set %(number)d") % {"number": self.number}
         if self.side != LoggedSide.BOTH:
             return f"{label}, {LoggedSide(self.side).label.lower()}"
-        return _("%(set)s, each side") % {"set": label} if self.prescription.per_side else label
+        return _("%(set)s, each side") % {"set": label} if self.has_sides else label
+
+    @property
+    def has_sides(self) -> bool:
+        """Of what is planned the plan says it, of something else the movement."""
+        return self.movement.one_sided if self.is_other_movement else self.prescription.per_side
 
     @property
     def asks_reserve(self) -> bool:
         """Effort is rated on the last work set only: the others need one tap. Reps in reserve say nothing of holds."""
-        prescription = self.prescription
-        is_last_work_set = prescription.kind != SetKind.WARM_UP and self.number == prescription.sets
-        is_counted = prescription.movement.measure == Measure.REPETITIONS
-        return is_last_work_set and is_counted and prescription.group.section.kind in RATED_SECTIONS
+        is_rated = rates_effort(self.prescription, self.movement.measure)
+        return is_rated and self.number == self.prescription.sets
 
     @property
     def movement(self) -> MovementRevision:
-        """What was really done; what is planned until then."""
-        return self.stored.movement if self.stored else self.prescription.movement
+        """What was really done, on this side or the other; what is planned until then."""
+        done = self.stored or self.other_side
+        return done.movement if done else self.prescription.movement
 
     @property
     def is_other_movement(self) -> bool:
@@ -136,6 +142,9 @@ class SetRow:
 
     def _planned_values(self) -> dict[str, str]:
         planned, last = self.prescription, self.last
+        if self.is_other_movement and self.other_side is not None:
+            # Nothing was planned for it: as the other side was done.
+            return replace(self, stored=self.other_side, other_side=None)._stored_values() | {"rir": ""}
         done = getattr(last, self.amount_name) if last else None
         is_in_range = done is not None and planned.amount_low <= done <= planned.amount_high
         load = _as_entered(planned, self.unit) or (_as_entered(last, self.unit) if last else "")
@@ -147,6 +156,12 @@ class SetRow:
             "load": load,
             "assistance": _in_unit(help_kg, self.unit),
         }
+
+
+def rates_effort(planned: Prescription, measure: str) -> bool:
+    """Whether the last set of a prescription asks for reps in reserve, when it is done with a movement so counted."""
+    is_work = planned.kind != SetKind.WARM_UP and planned.group.section.kind in RATED_SECTIONS
+    return is_work and measure == Measure.REPETITIONS
 
 
 def row_key(prescription: str, number: object, side: str) -> str:
@@ -260,8 +275,8 @@ class _Builder:
         for number in range(1, dose.sets + 1):
             by_side = [self.row(dose, number, side) for side in (LoggedSide.LEFT, LoggedSide.RIGHT)]
             both = self.row(dose, number, LoggedSide.BOTH)
-            if any(row.stored for row in by_side):
-                rows += by_side
+            if done := next((row.stored for row in by_side if row.stored), None):
+                rows += [row if row.stored else replace(row, other_side=done) for row in by_side]
                 continue
             rows.append(both)
             if dose.per_side and both.stored is None:

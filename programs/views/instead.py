@@ -18,6 +18,7 @@ from programs.domain import days
 from programs.domain.dosing import dose_words
 from programs.domain.instead import Around, around, offer, sets_to_log
 from programs.domain.resolving import Want
+from programs.domain.training import RESERVES
 from programs.forms import InsteadForm
 from programs.models import Prescription
 from programs.views.training import own_session
@@ -35,13 +36,15 @@ def train_instead(request: SignedInRequest, scheduled_uuid: str, prescription_uu
     """Another movement for one of the session, with its sets to log."""
     scheduled = own_session(request, scheduled_uuid)
     of_session = Prescription.objects.filter(group__section__session=scheduled.session_id)
-    prescription = get_object_or_404(of_session.select_related("movement"), uuid=prescription_uuid)
+    prescription = get_object_or_404(of_session.select_related("movement", "group__section"), uuid=prescription_uuid)
     today = days.today_of(scheduled.client, timezone.now())
     form, found = _asked(request, scheduled.client, today)
     answer = offer(found, prescription, Want(form.wanted))
     context = {"scheduled": scheduled, "prescription": prescription, "dose": dose_words(prescription), "form": form}
     context["tabs"] = [(words, want.value, want == form.wanted) for want, words in WORDS.items()]
-    context |= {"offer": answer, "rows": sets_to_log(answer, prescription, scheduled), "client": scheduled.client}
+    left = sets_to_log(answer, prescription, scheduled)
+    context |= {"offer": answer, "rows": left.rows, "split_rows": left.split, "client": scheduled.client}
+    context["reserves"] = RESERVES
     return render(request, "programs/train_instead.html", context)
 
 

@@ -148,6 +148,33 @@ def test_each_side_counts_half_a_hard_set_and_its_own_volume(weighed):
     ]
 
 
+def test_two_sided_movement_in_place_of_a_one_sided_plan_is_not_counted_twice(weighed):
+    scheduled, dose = session_with(weighed, per_side=True)
+    other = movement(
+        load_kind=dose.movement.load_kind, share=dose.movement.share, share_basis=dose.movement.share_basis
+    )
+
+    send(weighed.client, set_entry(scheduled, dose, repetitions=8, movement=str(other.uuid)))
+    alone = SetLog.objects.get()
+
+    assert alone.volume_load_kg == 8 * alone.system_load_kg
+
+
+def test_newer_revision_of_a_one_sided_plan_still_counts_for_both_sides(weighed):
+    scheduled, dose = session_with(weighed, per_side=True)
+    newer = f.MovementRevisionFactory(
+        movement=dose.movement.movement,
+        number=2,
+        load_kind=dose.movement.load_kind,
+        share=dose.movement.share,
+        share_basis=dose.movement.share_basis,
+    )
+
+    send(weighed.client, set_entry(scheduled, dose, repetitions=8, movement=str(newer.uuid)))
+
+    assert SetLog.objects.get().volume_load_kg == 16 * SetLog.objects.get().system_load_kg
+
+
 def test_one_sided_set_logged_for_both_sides_has_the_volume_of_both(weighed):
     scheduled, dose = session_with(weighed, per_side=True)
 

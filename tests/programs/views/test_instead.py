@@ -1,4 +1,5 @@
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -41,6 +42,75 @@ def test_client_is_offered_another_movement_and_logs_it_in_place(cast, planned, 
     assert SetLog.objects.get().movement.name == offered.name
     assert offered.name in browser.get(reverse("train", args=[scheduled.uuid])).content.decode()
     assert [row.number for row in browser.get(page.request["PATH_INFO"]).context["rows"]] == [2]
+
+
+def _page(browser, planned):
+    return browser.get(reverse("train-instead", args=[planned[0].uuid, planned[1].uuid]))
+
+
+def _send(browser, planned, page, row, **said):
+    offered = page.context["offer"].movement
+    told = {"kind": "set", "uuid": str(row.new_id), "prescription": str(planned[1].uuid), "number": str(row.number)}
+    told |= {"side": row.side, "movement": str(offered.revision_uuid), row.amount_name: "6"} | said
+    return browser.post(reverse("train-log", args=[planned[0].uuid]), told)
+
+
+def test_last_set_of_something_else_asks_how_many_were_left(cast, planned, signed_in):
+    browser = signed_in(cast.client_user)
+    page = _page(browser, planned)
+    rows = page.context["rows"]
+
+    _send(browser, planned, page, rows[-1], rir="2")
+
+    assert [row.asks_reserve for row in rows] == [False] * (len(rows) - 1) + [True]
+    assert "Reps you had left" in page.content.decode()
+    assert SetLog.objects.get().rir == 2
+
+
+@pytest.fixture
+def one_armed(cast, planned):
+    """Instead of the pull-up only a row on one arm is left."""
+    own = f.MovementFactory(
+        practice=cast.practice,
+        revision__name="One-armed strap row",
+        revision__equipment=[["straps"]],
+        revision__pattern="vpull",
+        revision__one_sided=True,
+        revision__share="0.4",
+    )
+    line = f.ProgressionLineFactory(practice=cast.practice)
+    f.ProgressionEdgeFactory(line=line, easier=own, harder=Movement.objects.get(slug="pull-up"))
+    for movement in Movement.objects.filter(current__pattern__in=["hpull", "hang"], practice=None):
+        f.HiddenMovementFactory(practice=cast.practice, movement=movement, by=cast.owner)
+    return planned
+
+
+def test_something_else_with_two_sides_is_written_down_for_each(cast, one_armed, signed_in):
+    browser = signed_in(cast.client_user)
+    page = _page(browser, one_armed)
+    left = page.context["split_rows"][0]
+
+    _send(browser, one_armed, page, left)
+
+    assert page.context["rows"][0].label == "Set 1, each side"
+    stored = SetLog.objects.get()
+    assert (stored.side, stored.movement.name, stored.hard_set) == ("left", "One-armed strap row", Decimal("0.5"))
+    assert [(row.number, row.side) for row in _page(browser, one_armed).context["rows"]][:2] == [
+        (1, "right"),
+        (2, "both"),
+    ]
+
+
+def test_other_side_on_the_training_page_is_of_what_was_done_instead(cast, one_armed, signed_in):
+    browser = signed_in(cast.client_user)
+    page = _page(browser, one_armed)
+    _send(browser, one_armed, page, page.context["split_rows"][0])
+
+    session = browser.get(reverse("train", args=[one_armed[0].uuid])).context["page"]
+    left, right = session.sections[0].groups[0].cards[0].rows[:2]
+
+    assert right.stored is None
+    assert (left.movement, left.amount, left.has_sides) == (right.movement, right.amount, True)
 
 
 def test_set_of_something_else_is_no_last_time_of_what_was_planned(cast, planned, signed_in):
