@@ -1,9 +1,11 @@
 """The fixed cast: who may see what is always asked of the same people."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from hypothesis import Phase
 from hypothesis import settings as hypothesis_settings
 
 from clients.choices import Role
@@ -12,7 +14,13 @@ from tests import factories as f
 
 # How long an example takes says something about the machine, not about the rule.
 hypothesis_settings.register_profile("purlin", deadline=None)
-hypothesis_settings.load_profile("purlin")
+# For whoever only asks whether something fails: the same examples every time, and no search for the smallest.
+hypothesis_settings.register_profile(
+    "same_examples", deadline=None, derandomize=True, database=None, phases=[Phase.explicit, Phase.generate]
+)
+hypothesis_settings.load_profile(
+    "same_examples" if os.environ.get("HYPOTHESIS_PROFILE") == "same_examples" else "purlin"
+)
 
 
 CHROMIUM = Path("/usr/bin/chromium")

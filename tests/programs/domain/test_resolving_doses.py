@@ -155,10 +155,11 @@ def test_entry_dose_only_lessens_when_a_movement_comes_from_above(entry, expecte
     assert (*amounts(dose), dose.target_rir) == expected
 
 
-def test_new_movement_below_starts_no_higher_than_the_line_enters_it():
-    dose = _below_new(FEW)
+@pytest.mark.parametrize(("entry", "expected"), [(FEW, (2, 3, 5, 4)), (MANY, (2, 8, 12, 4))])
+def test_new_movement_below_starts_no_higher_than_the_line_enters_it_or_the_plan_asks(entry, expected):
+    dose = _below_new(entry)
 
-    assert (*amounts(dose), dose.target_rir) == (2, 3, 5, 4)
+    assert (*amounts(dose), dose.target_rir) == expected
 
 
 def _below_new(entry):
