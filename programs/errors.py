@@ -194,4 +194,8 @@ class BaselineConflict(ProgramsError):
 
 
 class NoReferenceMax(_RefusedPrescriptions):
-    message = _("A percentage needs a reference max of the movement first.")
+    message = _("A percentage needs a reference max of the movement that leaves something to lift.")
+class NotAMaximum(BaselineNotOffered):
+    message = _("This is no maximum that percentages can go by.")
+
+

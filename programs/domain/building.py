@@ -42,6 +42,7 @@ class Row:
     load_entered: Decimal | None = None
     load_unit: str = ""
     load_kg: Decimal | None = None
+    percent_of_max: Decimal | None = None
     assistance_kg: Decimal | None = None
     grip: str = ""
     cue: str = ""

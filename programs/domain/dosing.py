@@ -33,6 +33,7 @@ DOSE_FIELDS = (
     "load_entered",
     "load_unit",
     "load_kg",
+    "percent_of_max",
     "assistance_kg",
     "grip",
 )
@@ -69,6 +70,8 @@ class Dosed(Protocol):
     def load_unit(self) -> str: ...
     @property
     def load_kg(self) -> Decimal | None: ...
+    @property
+    def percent_of_max(self) -> Decimal | None: ...
     @property
     def assistance_kg(self) -> Decimal | None: ...
     @property
@@ -111,6 +114,9 @@ def effort_words(dose: Dosed) -> str:
 def load_words(dose: Dosed) -> str:
     if dose.load_entered is not None:
         return f"{plain(dose.load_entered)} {dose.load_unit}"
+    if dose.percent_of_max is not None:
+        # Of a draft: publishing works out the load.
+        return _("%(number)s %% of the reference max") % {"number": plain(dose.percent_of_max)}
     if dose.assistance_kg is not None:
         return _("%(number)s kg of help") % {"number": plain(dose.assistance_kg)}
     return ""

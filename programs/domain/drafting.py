@@ -86,6 +86,7 @@ def swap_movement(
     _require_draft(prescription)
     prescription.movement = movement
     prescription.load_entered = prescription.load_kg = prescription.assistance_kg = None
+    prescription.percent_of_max = prescription.reference_max = None
     prescription.load_unit = ""
     if "target_rir" in entry_dose:
         prescription.target_rpe = None
@@ -113,6 +114,9 @@ def _apply_load(prescription: Prescription, load_kg: float | None) -> None:
     if load_kg is None:
         return
     kg = Decimal(str(abs(load_kg))).quantize(Decimal("0.001"))
+    if load_kg < 0 or kg != prescription.load_kg:
+        # A load of its own takes the place of a percentage.
+        prescription.percent_of_max = prescription.reference_max = None
     if load_kg < 0:
         prescription.assistance_kg = kg
         prescription.load_entered = prescription.load_kg = None

@@ -14,6 +14,7 @@ from clients.models import Client, User
 from programs.choices import BlockState, SessionState
 from programs.domain.building import monday_of
 from programs.domain.checking import is_above_ceiling, loaded_areas
+from programs.domain.baseline_maxima import freeze_percentages
 from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
@@ -40,7 +41,7 @@ def publish_block(
     once: the client's row is locked, and the second to publish is told. Where a movement stresses an area that the
     client protects, the coach's reason is kept with the block.
     Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
-    NothingToSchedule, AlreadyPublished.
+    NoReferenceMax, NothingToSchedule, AlreadyPublished.
     """
     with transaction.atomic():
         client = Client.objects.select_for_update().get(pk=block.client_id)
@@ -51,6 +52,7 @@ def publish_block(
         start = _require_safe(locked, client, first_day)
         locked.protected_because = _reason_beside_advice(locked, client, first_day, protected_because)
         _freeze(locked, start, by=by, at=at)
+        freeze_percentages(locked, client, on=first_day)
         _schedule(locked, client, first_day)
         _write_to(client, locked)
     return locked

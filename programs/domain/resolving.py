@@ -75,6 +75,7 @@ class Asked:
     load_entered: Decimal | None = None
     load_unit: str = ""
     load_kg: Decimal | None = None
+    percent_of_max: Decimal | None = None
     assistance_kg: Decimal | None = None
     grip: str = ""
 
@@ -216,6 +217,7 @@ def turned(asked: Asked, option: Option, graph: Graph, day: Day) -> Asked:
         load_entered=asked.load_entered if keeps_load else None,
         load_unit=asked.load_unit if keeps_load else "",
         load_kg=asked.load_kg if keeps_load else None,
+        percent_of_max=None,
         assistance_kg=asked.assistance_kg if keeps_help else None,
     )
     if option.entry is not None:

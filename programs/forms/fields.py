@@ -13,7 +13,8 @@ from methods.volume import parse_tempo
 MAX_LOAD = Decimal(1000)
 MAX_AMOUNT = 3600
 AMOUNT = re.compile(r"(\d{1,4})\s*(?:[-–]\s*(\d{1,4}))?")
-_LOAD = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(kg|lb)?", re.IGNORECASE)
+PERCENT = "%"
+_LOAD = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(kg|lb|%)?", re.IGNORECASE)
 
 
 class AmountField(forms.CharField):
@@ -34,10 +35,14 @@ class AmountField(forms.CharField):
 
 
 class LoadField(forms.CharField):
-    """A mass as typed, with its unit or in the client's: "20", "22,5 kg", "45 lb"."""
+    """A mass as typed, with its unit or in the client's: "20", "22,5 kg", "45 lb".
 
-    def __init__(self, **kwargs: Any) -> None:
+    Where `takes_percent`, also a percentage of the client's reference max: "80 %".
+    """
+
+    def __init__(self, *, takes_percent: bool = False, **kwargs: Any) -> None:
         super().__init__(required=False, max_length=20, **kwargs)
+        self.takes_percent = takes_percent
         self.default_unit = MassUnit.KG.value
 
     def clean(self, value: Any) -> tuple[Decimal, str] | None:
@@ -45,9 +50,11 @@ class LoadField(forms.CharField):
         if not text:
             return None
         match = _LOAD.fullmatch(text)
-        if match is None:
+        if match is None or (match[2] == PERCENT and not self.takes_percent):
             raise forms.ValidationError(_("A number with kg or lb, such as 20 kg."))
         entered = Decimal(match[1].replace(",", "."))
+        if match[2] == PERCENT and not 0 < entered <= 100:
+            raise forms.ValidationError(_("A percentage is above 0, and 100 at most."))
         if entered > MAX_LOAD:
             raise forms.ValidationError(_("At most %(most)d.") % {"most": MAX_LOAD})
         return entered, (match[2] or self.default_unit).lower()

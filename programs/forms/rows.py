@@ -1,5 +1,6 @@
 """A session as one form of compact rows."""
 
+from decimal import Decimal
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Any, cast
 
@@ -10,7 +11,7 @@ from methods.units import kg_from
 from programs.choices import Grip, RepScheme, SectionKind, SetKind
 from programs.domain.building import Row
 from programs.domain.dosing import plain
-from programs.forms.fields import AmountField, EffortField, LoadField, TempoField
+from programs.forms.fields import PERCENT, AmountField, EffortField, LoadField, TempoField
 from programs.models import MovementRevision
 
 MAX_ROWS = 40
@@ -24,7 +25,7 @@ class RowForm(forms.Form):
     section = forms.ChoiceField(label=_("Section"), choices=SectionKind.choices, initial=SectionKind.STRENGTH)
     sets = forms.IntegerField(label=_("Sets"), min_value=1, max_value=20, initial=3)
     amount = AmountField(label=_("Amount"), max_length=11, initial="8-12")
-    load = LoadField(label=_("Load"))
+    load = LoadField(label=_("Load"), takes_percent=True)
     rir = EffortField(label=_("RIR"))
     rpe = EffortField(label=_("RPE"))
     rest_s = forms.IntegerField(label=_("Rest, s"), min_value=0, max_value=1200, initial=90)
@@ -91,6 +92,9 @@ class RowForm(forms.Form):
         data = self.cleaned_data
         movement: MovementRevision = data["movement"]
         entered, unit = data["load"] or (None, "")
+        percent = None
+        if unit == PERCENT:
+            entered, unit, percent = None, "", entered.quantize(Decimal("0.1"))
         return Row(
             movement=movement,
             section=data["section"],
@@ -109,6 +113,7 @@ class RowForm(forms.Form):
             load_entered=entered,
             load_unit=unit,
             load_kg=None if entered is None else kg_from(entered, unit),
+            percent_of_max=percent,
             assistance_kg=None if data["help"] is None else kg_from(*data["help"]),
             grip=data["grip"],
             cue=data["cue"],
@@ -125,7 +130,7 @@ def initial_of(row: Row) -> dict[str, Any]:
         "section": row.section,
         "sets": row.sets,
         "amount": span,
-        "load": "" if row.load_entered is None else f"{plain(row.load_entered)} {row.load_unit}",
+        "load": _load_as_typed(row),
         "rir": plain(row.target_rir),
         "rpe": plain(row.target_rpe),
         "rest_s": row.rest_s,
@@ -139,6 +144,13 @@ def initial_of(row: Row) -> dict[str, Any]:
         "cue": row.cue,
         "change_reason": row.change_reason,
     }
+
+
+def _load_as_typed(row: Row) -> str:
+    """A percentage as it was written, also where a former publishing worked out its load."""
+    if row.percent_of_max is not None:
+        return f"{plain(row.percent_of_max)} {PERCENT}"
+    return "" if row.load_entered is None else f"{plain(row.load_entered)} {row.load_unit}"
 
 
 if TYPE_CHECKING:
