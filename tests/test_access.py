@@ -369,6 +369,8 @@ ROUTES: dict[str, Route] = {
     "own-line": Route(
         get=COACHES_OF_HOUSE, post=COACHES_OF_HOUSE, kwargs=of(line_uuid="own_line"), sends=lambda things: EMPTY_LINE
     ),
+    "our-line": Route(get=ANY_TEAM, post=ANY_TEAM, kwargs=of(line_uuid="shared_line"), sends=lambda things: EMPTY_LINE),
+    "remove-line": Route(get=NOT_THIS_WAY, post=COACHES_OF_HOUSE, kwargs=of(line_uuid="own_line")),
     "today": Route(get=ANY_CLIENT, post=ANY_CLIENT, shows=True),
     "my-days": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
     "client-days": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
@@ -555,6 +557,7 @@ def _plan(rows: dict[str, models.Model], client: Client) -> None:
     rows["absence"] = f.AbsenceFactory(practice=client.practice, coach=rows["member"])
     rows["enquiry"] = f.EnquiryFactory(practice=client.practice)
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
+    rows["shared_line"] = f.ProgressionLineFactory(slug=f"shared-{client.pk}")
     rows["own_line"] = f.ProgressionLineFactory(practice=client.practice)
     block = f.BlockFactory(client=client, title=f"{CANARY} block", message=f"{CANARY} message", starts_on=today)
     session = f.BlockSessionFactory(block=block, name=f"{CANARY} session")

@@ -96,7 +96,10 @@ def _remove(rows: Iterable[Prescription]) -> None:
 
 
 def _entry_dose(row: Prescription, movement: MovementRevision) -> dict[str, int]:
-    edge = ProgressionEdge.objects.filter(easier=row.movement.movement_id, harder=movement.movement_id).first()
+    """By slug, as the lines are followed: a practice's own version stands where the shared movement stood."""
+    offered = ProgressionEdge.objects.offered_by(row.practice)
+    steps = offered.filter(easier__slug=row.movement.movement.slug, harder__slug=movement.movement.slug)
+    edge = steps.order_by("line__name", "pk").first()
     return edge.entry_dose if edge else {}
 
 

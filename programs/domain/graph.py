@@ -7,8 +7,6 @@ from functools import cached_property
 from types import MappingProxyType
 from uuid import UUID
 
-from django.db.models import Q
-
 from clients.models import Practice
 from programs.choices import LoadKind, Pattern
 from programs.domain.fitting import Details
@@ -203,7 +201,7 @@ def graph_of(practice: Practice) -> tuple[Graph, dict[int, str]]:
 
     Three small queries say whether the one in memory still holds; else it is read again.
     """
-    edges = ProgressionEdge.objects.filter(Q(line__practice=None) | Q(line__practice=practice))
+    edges = ProgressionEdge.objects.offered_by(practice)
     rows = tuple(
         (easier, harder, Entered(**_entered(dose)))
         for easier, harder, dose in edges.order_by("line__name", "pk").values_list("easier", "harder", "entry_dose")

@@ -127,10 +127,10 @@ def easier_and_harder(movement: Movement, practice: Practice | None) -> Neighbou
     edges = ProgressionEdge.objects.select_related("line", "easier__current", "harder__current").order_by(
         "line__name", "pk"
     )
-    edges = edges.filter(line__practice=None) | edges.filter(line__practice=practice)
+    edges = edges.offered_by(practice)
     return Neighbours(
-        [Step(e.line.name, e.easier, e.entry_dose, e.reason) for e in edges.filter(harder=movement)],
-        [Step(e.line.name, e.harder, e.entry_dose, e.reason) for e in edges.filter(easier=movement)],
+        [Step(e.line.name, e.easier, e.entry_dose, e.reason) for e in edges.filter(harder__slug=movement.slug)],
+        [Step(e.line.name, e.harder, e.entry_dose, e.reason) for e in edges.filter(easier__slug=movement.slug)],
     )
 
 

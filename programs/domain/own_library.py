@@ -1,23 +1,20 @@
 """What a practice makes of the library: its own movements and lines, its own version of ours, and what it hides."""
 
 import datetime
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from graphlib import CycleError, TopologicalSorter
+from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
 from django.utils.text import slugify
-from django.utils.translation import gettext as _
 
 from clients.choices import Area, ItemKind
 from clients.models import Practice, User
 from methods.bodyweight import Basis, Share
 from programs.choices import Grip, LoadKind, Measure, Muscle, Pattern
-from programs.errors import LineEditedMeanwhile, LineRefused, MovementEditedMeanwhile, MovementRefused
-from programs.library.checks import entry_flaws, line_flaws
-from programs.library.schema import Edge, Entry, Line
-from programs.models import HiddenMovement, Movement, MovementRevision, ProgressionEdge, ProgressionLine
+from programs.errors import MovementEditedMeanwhile, MovementRefused
+from programs.library.checks import entry_flaws
+from programs.library.schema import Entry
+from programs.models import HiddenMovement, Movement, MovementRevision
 
 
 def add_movement(practice: Practice, *, facts: Mapping[str, Any], like: Movement | None = None) -> Movement:
@@ -111,97 +108,3 @@ def hide_movement(movement: Movement, *, practice: Practice, by: User, at: datet
 
 def show_movement(movement: Movement, *, practice: Practice) -> None:
     HiddenMovement.objects.filter(practice=practice, movement=movement).delete()
-
-
-@dataclass(frozen=True)
-class OwnEdge:
-    easier: Movement
-    harder: Movement
-    entry_dose: dict[str, int] = field(default_factory=dict)
-    reason: str = ""
-
-
-def save_line(
-    practice: Practice, *, name: str, edges: Iterable[OwnEdge], line: ProgressionLine | None = None, seen: int = 0
-) -> ProgressionLine:
-    """Keep a line of the practice's own with just these steps. Raises LineEditedMeanwhile, LineRefused."""
-    edges = tuple(edges)
-    with transaction.atomic():
-        Practice.objects.select_for_update().get(pk=practice.pk)
-        row = _locked_line(practice, name, line, seen)
-        if flaws := own_line_flaws(practice, name, edges, leaving_out=row):
-            raise LineRefused(flaws)
-        row.name, row.version = name, row.version + 1
-        row.save()
-        ProgressionEdge.objects.filter(line=row).delete()
-        ProgressionEdge.objects.bulk_create(
-            ProgressionEdge(line=row, easier=e.easier, harder=e.harder, entry_dose=e.entry_dose, reason=e.reason)
-            for e in edges
-        )
-    return row
-
-
-def _locked_line(practice: Practice, name: str, line: ProgressionLine | None, seen: int) -> ProgressionLine:
-    if line is None:
-        slugs = set(ProgressionLine.objects.filter(practice=practice).values_list("slug", flat=True))
-        base = (slugify(name) or "line")[:70]
-        slug = next(s for s in (base, *(f"{base}-{n}" for n in range(2, len(slugs) + 3))) if s not in slugs)
-        return ProgressionLine(practice=practice, slug=slug, name=name)
-    row = ProgressionLine.objects.select_for_update(of=("self",)).get(pk=line.pk, practice=practice)
-    if row.version != seen:
-        raise LineEditedMeanwhile(row.version)
-    return row
-
-
-def own_line_flaws(
-    practice: Practice, name: str, edges: tuple[OwnEdge, ...], *, leaving_out: ProgressionLine
-) -> list[str]:
-    """The rules of the shipped lines, and no circle together with all other lines of this practice."""
-    known = {_key(m): _as_entry(m) for edge in edges for m in (edge.easier, edge.harder)}
-    drawn = tuple(Edge(_key(e.easier), _key(e.harder), e.entry_dose, e.reason) for e in edges)
-    flaws = list(dict.fromkeys(line_flaws(Line(name, name, drawn), known)))
-    others = ProgressionEdge.objects.filter(line__practice=None) | ProgressionEdge.objects.filter(
-        line__practice=practice
-    )
-    others = others.exclude(line=leaving_out.pk) if leaving_out.pk else others
-    below: dict[int, set[int]] = {}
-    for easier, harder in [*others.values_list("easier", "harder"), *((e.easier.pk, e.harder.pk) for e in edges)]:
-        below.setdefault(harder, set()).add(easier)
-    try:
-        TopologicalSorter(below).prepare()
-    except CycleError:
-        flaws.append(_("Together with the other lines this would go in a circle."))
-    return [_with_names(flaw, known) for flaw in flaws]
-
-
-def _key(movement: Movement) -> str:
-    """Two own movements may share a slug with ours, so steps are told apart by their row."""
-    return f"#{movement.pk}#"
-
-
-def _with_names(flaw: str, known: Mapping[str, Entry]) -> str:
-    for key, entry in known.items():
-        flaw = flaw.replace(key, entry.name)
-    return flaw
-
-
-def _as_entry(movement: Movement) -> Entry:
-    """A stored movement in the shape that the rules of lines look at."""
-    now = movement.current
-    assert now is not None  # noqa: S101 -- only offered movements get here
-    share = None if now.share is None else Share(float(now.share), now.share_source or "own", Basis(now.share_basis))
-    return Entry(
-        _key(movement),
-        now.name,
-        Pattern(now.pattern),
-        LoadKind(now.load_kind),
-        (),
-        {},
-        (),
-        (),
-        "",
-        "",
-        measure=Measure(now.measure),
-        share=share,
-        one_sided=now.one_sided,
-    )

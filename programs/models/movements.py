@@ -103,6 +103,19 @@ class MovementRevision(Row):
         ]
 
 
+class ProgressionLineQuerySet(models.QuerySet["ProgressionLine"]):
+    def of(self, practice: Practice) -> "ProgressionLineQuerySet":
+        """The shared ones and the practice's own."""
+        return self.filter(Q(practice=None) | Q(practice=practice))
+
+    def offered_by(self, practice: Practice | None) -> "ProgressionLineQuerySet":
+        """What a practice works with: its own version in place of the shared line of the same slug."""
+        if practice is None:
+            return self.filter(practice=None)
+        own = ProgressionLine.objects.filter(practice=practice).values("slug")
+        return self.of(practice).exclude(practice=None, slug__in=own)
+
+
 class ProgressionLine(Row):
     """A named, directed set of easier and harder steps."""
 
@@ -112,8 +125,15 @@ class ProgressionLine(Row):
     # Counts what was saved, so that two people who edit one line hear of each other.
     version = models.PositiveIntegerField(default=0)
 
+    objects = ProgressionLineQuerySet.as_manager()
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["practice", "slug"], name="line_slug_once")]
+
+
+class ProgressionEdgeQuerySet(models.QuerySet["ProgressionEdge"]):
+    def offered_by(self, practice: Practice | None) -> "ProgressionEdgeQuerySet":
+        return self.filter(line__in=ProgressionLine.objects.offered_by(practice))
 
 
 class ProgressionEdge(Row):
@@ -125,6 +145,7 @@ class ProgressionEdge(Row):
     entry_dose = models.JSONField(default=dict, blank=True)
     reason = models.CharField(max_length=300, blank=True)
 
+    objects = ProgressionEdgeQuerySet.as_manager()
     practice_path: ClassVar[str] = "line__practice"
 
     class Meta:

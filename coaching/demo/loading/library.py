@@ -4,11 +4,14 @@ from decimal import Decimal
 
 from clients.choices import Area, ItemKind
 from clients.models import Practice
-from programs.choices import LoadKind, Measure, Muscle, Pattern, ShareBasis
-from programs.domain.own_library import OwnEdge, add_movement, save_line
+from programs.choices import Grip, LoadKind, Measure, Muscle, Pattern, ShareBasis
+from programs.domain.own_library import add_movement
+from programs.domain.own_lines import OwnEdge, save_line
+from programs.library.schema import ANCHOR, ELBOW, GRIP, codes_about
 from programs.models import Movement
 
 DOSE = {"sets": 3, "amount_low": 3, "amount_high": 5, "target_rir": 3}
+CAUTIONS = [ELBOW, GRIP, ANCHOR]
 
 
 def make_it_theirs(practice: Practice) -> None:
@@ -23,6 +26,11 @@ def make_it_theirs(practice: Practice) -> None:
             "share_basis": ShareBasis.GUESS.value,
             "share_source": "the practice's own figure",
             "equipment": [[ItemKind.BAR.value, ItemKind.TOWEL.value]],
+            "details": {ItemKind.BAR.value: {"height_cm": 190}},
+            "grips": [Grip.NEUTRAL.value],
+            "lowering": False,
+            "cautions": CAUTIONS,
+            "caution_codes": sorted(codes_about(CAUTIONS)),
             "muscles": {Muscle.LAT.value: 1, Muscle.FOREARM.value: 1, Muscle.BICEPS.value: 0.5},
             "areas": [Area.SHOULDER.value, Area.ELBOW.value, Area.WRIST.value],
             "cues": ["Wring the towel, then pull it apart.", "Bring the knot to your collarbones."],
