@@ -124,6 +124,10 @@ class NotMovable(ProgramsError):
     message = _("This session was logged, moved or withdrawn already, so it stays on its day.")
 
 
+class FeedNotThere(ProgramsError):
+    message = _("There is no calendar at this address.")
+
+
 class ChangedMeanwhile(ProgramsError):
     message = _("Somebody published another revision of this block meanwhile. Please look at that one.")
 
@@ -193,9 +197,9 @@ class BaselineConflict(ProgramsError):
     message = _("Something else was kept under this form already. Please open the test again.")
 
 
-class NoReferenceMax(_RefusedPrescriptions):
-    message = _("A percentage needs a reference max of the movement that leaves something to lift.")
 class NotAMaximum(BaselineNotOffered):
     message = _("This is no maximum that percentages can go by.")
 
 
+class NoReferenceMax(_RefusedPrescriptions):
+    message = _("A percentage needs a reference max of the movement that leaves something to lift.")

@@ -4,6 +4,7 @@ from programs import api
 from programs.views import (
     block_sessions,
     blocks,
+    calendar,
     day_lists,
     instead,
     movements,
@@ -58,6 +59,8 @@ urlpatterns = [
         day_lists.move_client_session,
         name="move-client-session",
     ),
+    path("calendar/", calendar.my_calendar, name="my-calendar"),
+    path("calendar/<str:token>/training.ics", calendar.calendar, name="calendar"),
     path("excuses/<uuid:excuse_uuid>/take-back/", day_lists.take_excuse_back, name="take-back-excuse"),
     path("train/<uuid:scheduled_uuid>/", training.train, name="train"),
     path("train/<uuid:scheduled_uuid>/instead/<uuid:prescription_uuid>/", instead.train_instead, name="train-instead"),

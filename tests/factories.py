@@ -59,6 +59,7 @@ from programs.models import (
     BaselineTest,
     Block,
     BlockSession,
+    CalendarFeed,
     Excuse,
     Group,
     HiddenMovement,
@@ -302,6 +303,15 @@ class ScheduledSessionFactory(_OfClient):
     session = factory.SubFactory(BlockSessionFactory, block__client=factory.SelfAttribute("...client"))
     on = NOON.date()
     time_zone = "UTC"
+
+
+class CalendarFeedFactory(_OfClient):
+    class Meta:
+        model = CalendarFeed
+
+    token_sha256 = factory.Sequence(lambda n: f"c{n:063x}")
+    time_zone = "UTC"
+    made_at = NOON
 
 
 class ExcuseFactory(_OfClient):

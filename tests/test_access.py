@@ -376,6 +376,9 @@ ROUTES: dict[str, Route] = {
     "client-days": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
     "excuse-my-days": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: excused_today()),
     "excuse-client-days": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: excused_today()),
+    "my-calendar": Route(get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"do": "new"}),
+    # Whoever holds the address reads it (tests/programs/views/test_calendar.py); a guess opens nothing to anybody.
+    "calendar": Route(get=NOBODY, post=NOT_THIS_WAY_FOR_ALL, kwargs=lambda things: {"token": "a-guess"}),
     "take-back-excuse": Route(get=NOT_THIS_WAY, post=BOTH, kwargs=of(excuse_uuid="excuse")),
     "move-client-session": Route(
         get=NOT_THIS_WAY,

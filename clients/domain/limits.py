@@ -34,6 +34,9 @@ LETTERS = Limit("letters", tries=3, seconds=60 * 60)
 # From one network to one practice: so that a single stranger cannot use up the hour of everybody else.
 ENQUIRIES = Limit("enquiries", tries=5, seconds=60 * 60)
 
+# Links with a token that nobody has: a calendar that was ended may go on asking, whoever tries tokens may not.
+GUESSES = Limit("guesses", tries=60, seconds=60 * 60)
+
 Release = Callable[[], object]
 
 
@@ -68,6 +71,11 @@ def take_enquiry(practice: str, *, network: str) -> Release:
         return _take(ENQUIRIES, f"{practice}|{network}")
     except TooManyTries as error:
         raise TooManyEnquiries from error
+
+
+def take_guess(*, network: str) -> None:
+    """Use up one of the links with an unknown token that a network may try. Raises TooManyTries."""
+    _take(GUESSES, network)
 
 
 def may_write_to(email: str) -> bool:

@@ -37,6 +37,7 @@ LEFT_OUT = {
     "clients.Invitation",
     "clients.GuardianRequest",
     "clients.DataCopy",
+    "programs.CalendarFeed",
     "submissions.Upload",
 }
 HIDDEN = {"id", "practice", "client", "is_current", "text_sha256", "told_in"}

@@ -122,7 +122,7 @@ def move_session(scheduled: ScheduledSession, *, to: datetime.date, at: datetime
             raise DayExcused
         # The old one steps aside first: a session stands on one day.
         locked.state = SessionState.MOVED
-        locked.save(update_fields=["state"])
+        locked.save(update_fields=["state", "changed_at"])
         return ScheduledSession.objects.create(
             practice_id=locked.practice_id,
             client=locked.client,
@@ -131,4 +131,5 @@ def move_session(scheduled: ScheduledSession, *, to: datetime.date, at: datetime
             on=to,
             time_zone=locked.client.time_zone,
             moved_from=locked,
+            changes=locked.changes + 1,
         )

@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Iterable
 
 from django.db import transaction
+from django.db.models import F
+from django.db.models.functions import Now
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -12,9 +14,9 @@ from clients.domain.notices import tell_client
 from clients.domain.safety import Start, barred_areas, protected_areas, require_start
 from clients.models import Client, User
 from programs.choices import BlockState, SessionState
+from programs.domain.baseline_maxima import freeze_percentages
 from programs.domain.building import monday_of
 from programs.domain.checking import is_above_ceiling, loaded_areas
-from programs.domain.baseline_maxima import freeze_percentages
 from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
@@ -50,9 +52,9 @@ def publish_block(
             raise AlreadyPublished
         first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)
         start = _require_safe(locked, client, first_day)
+        freeze_percentages(locked, client, on=first_day)
         locked.protected_because = _reason_beside_advice(locked, client, first_day, protected_because)
         _freeze(locked, start, by=by, at=at)
-        freeze_percentages(locked, client, on=first_day)
         _schedule(locked, client, first_day)
         _write_to(client, locked)
     return locked
@@ -122,7 +124,9 @@ def _withdraw(block: Block, client: Client, first_day: datetime.date) -> dict[Sl
     """Take back what nobody touched from the first day on; return what this block's former revision had there."""
     untouched = ScheduledSession.objects.of(client).filter(state__in=UNTOUCHED, on__gte=first_day, logs=None, sets=None)
     rows = list(untouched.select_related("session__block"))
-    ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(state=SessionState.WITHDRAWN)
+    ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(
+        state=SessionState.WITHDRAWN, changes=F("changes") + 1, changed_at=Now()
+    )
     return {_slot(row): row for row in rows if row.session.block.lineage == block.lineage}
 
 
@@ -149,6 +153,8 @@ def _scheduled(
     if former:
         # The same appointment: calendars and adherence follow it over revisions.
         row.lineage = former.lineage
+        # Its withdrawal was one change, this is the next.
+        row.changes = former.changes + 2
     return row
 
 

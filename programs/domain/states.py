@@ -57,7 +57,8 @@ def refresh_state(scheduled: ScheduledSession) -> None:
         reason = _reason(state, log, excuse)
         if (locked.state, locked.reason) != (state, reason):
             locked.state, locked.reason = state, reason
-            locked.save(update_fields=["state", "reason"])
+            locked.changes += 1
+            locked.save(update_fields=["state", "reason", "changes", "changed_at"])
 
 
 def excuse_on(scheduled: ScheduledSession) -> Excuse | None:

@@ -1,7 +1,7 @@
 """Forms of the training room, by subject."""
 
 from programs.forms.blocks import BlockForm, NewSessionForm, PublishForm, SessionForm, VersionForm, initial_of_block
-from programs.forms.days import ExcuseForm
+from programs.forms.days import CalendarForm, ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
 from programs.forms.movements import MovementForm, movement_initial
@@ -12,6 +12,7 @@ from programs.forms.weeks import RepeatForm
 __all__ = [
     "BaseRowFormSet",
     "BlockForm",
+    "CalendarForm",
     "EdgeFormSet",
     "ExcuseForm",
     "InsteadForm",

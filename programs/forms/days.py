@@ -25,3 +25,12 @@ class ExcuseForm(forms.Form):
         cleaned = super().clean() or {}
         cleaned["last_on"] = cleaned.get("last_on") or cleaned.get("first_on")
         return cleaned
+
+
+class CalendarForm(forms.Form):
+    starts_at = forms.TimeField(
+        label=_("When do you usually train?"),
+        help_text=_("Left empty, a session is a whole day in your calendar."),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+    )

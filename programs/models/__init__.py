@@ -1,6 +1,6 @@
 from programs.models.baseline import BaselineRequest, BaselineRun, BaselineTest, NormDetail, ReferenceMax
 from programs.models.blocks import Block, BlockSession, Group, Prescription, Section
-from programs.models.calendar import Excuse, ScheduledSession
+from programs.models.calendar import CalendarFeed, Excuse, ScheduledSession
 from programs.models.logs import SetLog, TrainingLog
 from programs.models.movements import HiddenMovement, Movement, MovementRevision, ProgressionEdge, ProgressionLine
 
@@ -10,6 +10,7 @@ __all__ = [
     "BaselineTest",
     "Block",
     "BlockSession",
+    "CalendarFeed",
     "Excuse",
     "Group",
     "HiddenMovement",

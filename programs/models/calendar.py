@@ -29,6 +29,9 @@ class ScheduledSession(ClientRow):
     state = models.CharField(max_length=12, choices=SessionState, default=SessionState.PLANNED)
     reason = models.CharField(max_length=10, choices=SkipReason, blank=True)
     moved_from = models.OneToOneField("self", null=True, blank=True, on_delete=models.PROTECT, related_name="moved_to")
+    # Goes up along the lineage with every change, over moves and revisions: calendars tell old from new by it.
+    changes = models.PositiveIntegerField(default=0)
+    changed_at = models.DateTimeField(auto_now=True)
 
     objects = ScheduledSessionQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 
@@ -77,4 +80,22 @@ class Excuse(ClientFact):
             *ClientFact.Meta.constraints,
             models.CheckConstraint(condition=Q(last_on__gte=F("first_on")), name="excuse_ends_after_its_start"),
             models.CheckConstraint(condition=Q(reason__in=sorted(EXCUSES)), name="excuse_is_for_a_reason"),
+        ]
+
+
+class CalendarFeed(ClientRow):
+    """An address at which calendar programs read a client's sessions. Whoever knows it can read; a new one ends it."""
+
+    token_sha256 = models.CharField(max_length=64, unique=True)
+    # The time of day of every session, in that zone; without one, events are whole days.
+    starts_at = models.TimeField(null=True, blank=True)
+    time_zone = models.CharField(max_length=64)
+    made_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+    # When it was last asked for, to the hour.
+    read_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["client"], condition=Q(revoked_at=None), name="one_calendar_feed_a_client"),
         ]
