@@ -13,6 +13,7 @@ class AttentionKind(models.TextChoices):
     DECLINE = "decline", _("Getting weaker")
     STALL = "stall", _("Stalled")
     NOT_RECORDING = "not_recording", _("Sessions not recorded")
+    CHECK_IN = "check_in", _("Check-in overdue")
     BLOCK_ENDING = "block_ending", _("Block ends soon")
     NEEDS_BLOCK = "needs_block", _("Ready, without a block")
 

@@ -144,7 +144,7 @@ class CheckIns:
     """The weekly check-ins since the first block began; the last check-in day was so many days ago.
 
     `usual` answers sleep, fatigue, stress, soreness and mood; from `fell` weeks ago on three of them
-    are a point lower. `newest` is "read", "waits", or "overdue".
+    are a point lower. `newest` is "read", "waits", "overdue", or "never" when none was ever told.
     """
 
     days: int = 3

@@ -12,6 +12,7 @@ from clients.choices import Ceiling, ClientState
 from clients.domain.safety import ceiling_under, current_screening, newest_clearance
 from clients.models import Client, PainReport, RedFlagReport
 from coaching.choices import AttentionKind
+from coaching.domain.overdue import overdue_check_in
 from coaching.models import AttentionItem, Observation
 from methods.pain import PainAction
 from programs.choices import BlockState, SessionState
@@ -39,6 +40,7 @@ def attention_items(
         _clearance(client, today),
         _trends(observations, today),
         _gaps(client, today),
+        _check_in(client, today),
         _blocks(client, today),
     )
     return [
@@ -182,6 +184,20 @@ def _gaps(client: Client, today: datetime.date) -> Iterator[Item]:
         % {"n": len(missed)},
         "source": "House rule",
         "numbers": {"not_recorded": len(missed), "last": str(missed[-1])},
+    }
+
+
+def _check_in(client: Client, today: datetime.date) -> Iterator[Item]:
+    asked = overdue_check_in(client, on=today)
+    if asked is None:
+        return
+    yield {
+        "kind": AttentionKind.CHECK_IN,
+        "key": "check_in",
+        "since": asked.due_on,
+        "reason": _("The check-in of %(day)s has not come.") % {"day": date_format(asked.due_on, "l, j F")},
+        "source": "House rule",
+        "numbers": {"due_on": str(asked.due_on)},
     }
 
 

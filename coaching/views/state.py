@@ -20,6 +20,7 @@ from clients.models import BodyMass, CheckIn, Client, Note
 from clients.views import SignedInRequest
 from coaching.charts import Chart, dot_chart
 from coaching.domain.how_they_are import Compared, compare_with_usual, pain_by_area
+from coaching.domain.overdue import overdue_check_in
 from submissions.queries import areas_to_protect, check_ins_with_answers
 
 WEEKS_SHOWN = 12
@@ -50,7 +51,7 @@ def client_state(request: SignedInRequest, client_uuid: str) -> HttpResponse:
         "said": [each for each, _sent in rows if each.check_in.note or each.check_in.question],
         "chart": _chart(compared[-WEEKS_SHOWN:]),
         "asked": asked,
-        "is_overdue": asked is not None and asked.is_overdue(today),
+        "is_overdue": overdue_check_in(client, on=today) is not None,
         "notes": Note.objects.current().filter(client=client).select_related("by").order_by("-on", "-pk")[:NOTES_SHOWN],
         "body_mass": BodyMass.objects.of(client).for_day(today),
     }

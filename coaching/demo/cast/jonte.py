@@ -72,7 +72,7 @@ IMRE = Person(
     coach="jonte",
     truth=Truth(
         "Gone quiet: recorded everything until three weeks ago, and then not a word.",
-        attention=some("not_recording"),
+        attention=some("not_recording", "check_in"),
         rules=some("break"),
         harder=False,
         weeks="quiet",
@@ -254,7 +254,8 @@ GRETA = Person(
     email="greta@client.example",
     coach="jonte",
     truth=Truth(
-        "Isometric work: holds that reach the top of their range, and the same reps in every set.",
+        "Isometric work: holds that reach the top of their range, the same reps in every set, a check-in overdue.",
+        attention=some("check_in"),
         trends={"l-sit": some("PROGRESSING")},
         rules=some("holds_to_the_top", "even_sets"),
         harder=True,
@@ -620,6 +621,8 @@ NILS = Person(
     experience="none",
     masses=("71",),
     screened=Screened(regular=False, desired="moderate"),
+    # Its day was before the client came: nothing is owed yet.
+    check_ins=CheckIns(days=4),
     places=(Place("Student room", ("backpack", "chair", "towel")),),
 )
 

@@ -276,7 +276,7 @@ PIA = Person(
     coach="mara",
     truth=Truth(
         "Trains but never records: she sends a clip and asks, and the log stays empty.",
-        attention=some("not_recording"),
+        attention=some("not_recording", "check_in"),
         rules=some("first_exposure"),
         harder=False,
         start="moderate",
@@ -313,7 +313,7 @@ PIA = Person(
         ),
     ),
     habits=Habits(records="never"),
-    check_ins=None,
+    check_ins=CheckIns(newest="never"),
     decides={"*": Decided("declined", "She trains, by her own words and her clips; only the numbers are missing.")},
     filmed=(
         Filmed(

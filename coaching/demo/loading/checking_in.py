@@ -34,11 +34,13 @@ class Week:
 
 def check_in(client: Client, person: Person, coach: User, *, now: Now) -> None:
     said = person.check_ins
-    if said is None or person.plan is None:
+    if said is None:
         return
     last = now.today(client) - said.days * DAY
     client.refresh_from_db()
     set_check_in_habits(client, weekday=Weekday(last.weekday()), reminders=said.reminders)
+    if person.plan is None or said.newest == "never":
+        return
     weeks = _weeks(client, person, said, last=last, now=now)
     read = weeks if said.newest == "read" else weeks[:-1]
     _keep_read(client, read, coach)

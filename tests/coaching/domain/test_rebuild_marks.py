@@ -41,6 +41,7 @@ CHANGES = {
     "pain": lambda client: f.PainReportFactory(client=client),
     "body mass": lambda client: f.BodyMassFactory(client=client),
     "check-in": lambda client: f.CheckInFactory(client=client),
+    "excuse": lambda client: f.ExcuseFactory(client=client),
     "consent": lambda client: f.ConsentFactory(client=client),
     "equipment": lambda client: f.EquipmentItemFactory(place=f.PlaceFactory(client=client)),
     "state": lambda client: Client.objects.filter(pk=client.pk).update(state=ClientState.PAUSED),
