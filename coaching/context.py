@@ -33,6 +33,7 @@ CLIENT_TABS: tuple[tuple[Promise, str], ...] = (
     (_("How they are"), "client-state"),
     (_("Programme"), "client-blocks"),
     (_("Days"), "client-days"),
+    (_("Baseline"), "client-baseline"),
     (_("Safety"), "client-safety"),
     (_("Notes"), "client-notes"),
 )

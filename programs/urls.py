@@ -2,6 +2,8 @@ from django.urls import path
 
 from programs import api
 from programs.views import (
+    baseline,
+    baseline_coach,
     block_sessions,
     blocks,
     calendar,
@@ -69,5 +71,14 @@ urlpatterns = [
     path("train/<uuid:scheduled_uuid>/pain/", training.train_pain, name="train-pain"),
     path("train/<uuid:scheduled_uuid>/move/", training.move, name="move-session"),
     path("train/<uuid:scheduled_uuid>/take-skip-back/", day_lists.take_skip_back, name="take-skip-back"),
+    path("clients/<uuid:client_uuid>/baseline/", baseline_coach.client_baseline, name="client-baseline"),
+    path("clients/<uuid:client_uuid>/baseline/ask/", baseline_coach.ask_for_baseline, name="ask-for-baseline"),
+    path("maxima/<uuid:max_uuid>/take-back/", baseline_coach.take_back_max, name="take-back-max"),
+    path("my/baseline/", baseline.my_baseline, name="my-baseline"),
+    path("my/baseline/start/", baseline.start_baseline, name="start-baseline"),
+    path("my/baseline/tables/", baseline.baseline_tables, name="baseline-tables"),
+    path("my/baseline/<uuid:run_uuid>/", baseline.baseline_run, name="baseline-run"),
+    path("my/baseline/<uuid:run_uuid>/finish/", baseline.finish_baseline, name="finish-baseline"),
+    path("my/baseline/<uuid:run_uuid>/<slug:test>/", baseline.baseline_test, name="baseline-test"),
     path("api/log/", api.log, name="api-log"),
 ]

@@ -6,6 +6,7 @@ The addresses come from the resolver, so that a new one without a row in ROUTES 
 import base64
 import datetime
 import json
+import uuid
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -400,6 +401,21 @@ ROUTES: dict[str, Route] = {
     ),
     "could-do": Route(
         get=COACHES, post=NOT_THIS_WAY, kwargs=of(client_uuid="client", prescription_uuid="prescription"), shows=True
+    "my-baseline": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
+    "start-baseline": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: {"uuid": str(uuid.uuid4())}),
+    "baseline-tables": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: {"sex": "female"}),
+    "baseline-run": Route(get=CLIENT_THEMSELF, post=NOT_THIS_WAY, kwargs=of(run_uuid="baseline_run")),
+    "finish-baseline": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(run_uuid="baseline_run")),
+    "baseline-test": Route(
+        get=CLIENT_THEMSELF,
+        post=CLIENT_THEMSELF,
+        kwargs=lambda things: {"run_uuid": things.baseline_run.uuid, "test": "push-ups"},
+        sends=lambda things: {"uuid": str(uuid.uuid4()), "amount": "9", "ended_by": "form", "way": "toes"},
+        shows=True,
+    ),
+    "client-baseline": Route(get=COACHES, post=COACHES, kwargs=CLIENT, shows=True),
+    "ask-for-baseline": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"words": "Please"}),
+    "take-back-max": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(max_uuid="maximum")),
     ),
     "train-log": Route(
         get=NOT_THIS_WAY,
@@ -613,6 +629,9 @@ def _clips(rows: dict[str, models.Model], client: Client) -> None:
     rows["submission"] = f.SubmissionFactory(client=client, clip=rows["clip"], text=f"{CANARY} text")
     rows["answered"] = f.SubmissionFactory(
         client=client, clip=f.ClipFactory(client=client, **filmed), state="answered", answered_at=f.NOON
+    rows["baseline_run"] = f.BaselineRunFactory(client=client)
+    f.BaselineTestFactory(client=client, run=rows["baseline_run"], way="toes", note=f"{CANARY} tested")
+    rows["maximum"] = f.ReferenceMaxFactory(client=client, note=f"{CANARY} maximum")
     )
     due_on = latest_due_day(timezone.localdate(), client.check_in_weekday)
     rows["check_in"] = f.CheckInFactory(
@@ -837,6 +856,7 @@ def test_reading_of_a_client_by_a_coach_is_recorded(visits, name):
     assert visits.ask("owner", "get", url).has_changed_the_client
 
 
+    "client-baseline",
 def test_every_row_knows_every_person():
     for route in ROUTES.values():
         for outcome in [route.get, route.post, *route.others.values()]:

@@ -18,6 +18,7 @@ from clients.views import SignedInRequest
 from clients.views.intake import own_client
 from clients.views.pain import page_of
 from programs.choices import BlockState, SessionState
+from programs.domain.baseline import open_request, run_under_way
 from programs.domain.session_pain import hurt_but_not_told
 from programs.models import Block, ScheduledSession
 from submissions.models import Clip, Review
@@ -43,6 +44,8 @@ def my_home(request: SignedInRequest) -> HttpResponse:
         "check_in": asked if asked is not None and asked.told is None else None,
         "check_in_is_overdue": asked is not None and asked.is_overdue(today),
         "client": client,
+        "baseline_asked": open_request(client),
+        "baseline_under_way": run_under_way(client),
         "today": today,
         "refusal": refusal,
         "intake_done": last_finished(client) is not None,
