@@ -89,7 +89,8 @@ def rehearse(block: Block, repeat: Repeat, *, by: User, at: datetime.datetime) -
     with transaction.atomic():
         revision = repeat_week(block, repeat, by=by, at=at)
         added = ScheduledSession.objects.filter(session__block=revision, session__week=repeat.place(block))
-        rehearsal = Rehearsal(list(added.select_related("session")), revision.ends_on, repeat.at_the_end)
+        is_last = repeat.place(block) > block.weeks
+        rehearsal = Rehearsal(list(added.select_related("session")), revision.ends_on, is_last)
         transaction.set_rollback(True)
     return rehearsal
 

@@ -50,7 +50,7 @@ class RepeatForm(forms.Form):
                 label=f"{block.client.name} · {block.title}", required=False, initial=str(block.uuid) == chosen
             )
             self.fields[f"week-{block.uuid}"] = forms.TypedChoiceField(
-                label=_("Week"),
+                label=_now("Week, 1 to %(last)d") % {"last": block.weeks},
                 choices=[(week, week) for week in range(1, block.weeks + 1)],
                 coerce=int,
                 initial=week_of(block),

@@ -218,6 +218,8 @@ def test_rehearsal_shows_what_would_happen_and_leaves_nothing(block, cast):
 
     assert [(row.on - MONDAY).days for row in seen.added] == [8, 12]
     assert seen.ends_on == MONDAY + 20 * DAY
+    assert not seen.is_at_the_end
+    assert rehearse(block, Repeat(2), by=cast.coach, at=f.NOON).is_at_the_end
     assert (Block.objects.count(), BlockSession.objects.count(), OutgoingMail.objects.count()) == (1, 4, 0)
     assert standing(block) == [(1, 1), (5, 1), (8, 2), (12, 2)]
     assert not connection.needs_rollback
