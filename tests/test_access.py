@@ -399,8 +399,6 @@ ROUTES: dict[str, Route] = {
         post=NOT_THIS_WAY,
         kwargs=of(scheduled_uuid="scheduled", prescription_uuid="prescription"),
     ),
-    "could-do": Route(
-        get=COACHES, post=NOT_THIS_WAY, kwargs=of(client_uuid="client", prescription_uuid="prescription"), shows=True
     "my-baseline": Route(get=ANY_CLIENT, post=NOT_THIS_WAY, shows=True),
     "start-baseline": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: {"uuid": str(uuid.uuid4())}),
     "baseline-tables": Route(get=NOT_THIS_WAY, post=ANY_CLIENT, sends=lambda things: {"sex": "female"}),
@@ -416,6 +414,8 @@ ROUTES: dict[str, Route] = {
     "client-baseline": Route(get=COACHES, post=COACHES, kwargs=CLIENT, shows=True),
     "ask-for-baseline": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"words": "Please"}),
     "take-back-max": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=of(max_uuid="maximum")),
+    "could-do": Route(
+        get=COACHES, post=NOT_THIS_WAY, kwargs=of(client_uuid="client", prescription_uuid="prescription"), shows=True
     ),
     "train-log": Route(
         get=NOT_THIS_WAY,
@@ -617,6 +617,9 @@ def _told(rows: dict[str, models.Model], client: Client) -> None:
         movement=rows["prescription"].movement,
     )
     rows["excuse"] = f.ExcuseFactory(client=client)
+    rows["baseline_run"] = f.BaselineRunFactory(client=client)
+    f.BaselineTestFactory(client=client, run=rows["baseline_run"], way="toes", note=f"{CANARY} tested")
+    rows["maximum"] = f.ReferenceMaxFactory(client=client, note=f"{CANARY} maximum")
     f.OutgoingMailFactory(practice=client.practice, to=client.email, subject=f"{CANARY} letter", body=f"{CANARY}")
 
 
@@ -629,9 +632,6 @@ def _clips(rows: dict[str, models.Model], client: Client) -> None:
     rows["submission"] = f.SubmissionFactory(client=client, clip=rows["clip"], text=f"{CANARY} text")
     rows["answered"] = f.SubmissionFactory(
         client=client, clip=f.ClipFactory(client=client, **filmed), state="answered", answered_at=f.NOON
-    rows["baseline_run"] = f.BaselineRunFactory(client=client)
-    f.BaselineTestFactory(client=client, run=rows["baseline_run"], way="toes", note=f"{CANARY} tested")
-    rows["maximum"] = f.ReferenceMaxFactory(client=client, note=f"{CANARY} maximum")
     )
     due_on = latest_due_day(timezone.localdate(), client.check_in_weekday)
     rows["check_in"] = f.CheckInFactory(
@@ -838,6 +838,7 @@ def _check_there_is_something_to_leak(answers: dict[tuple[str, str], Answer], ge
 READINGS = [
     "client",
     "client-days",
+    "client-baseline",
     "client-state",
     "client-safety",
     "review",
@@ -856,7 +857,6 @@ def test_reading_of_a_client_by_a_coach_is_recorded(visits, name):
     assert visits.ask("owner", "get", url).has_changed_the_client
 
 
-    "client-baseline",
 def test_every_row_knows_every_person():
     for route in ROUTES.values():
         for outcome in [route.get, route.post, *route.others.values()]:
