@@ -13,6 +13,7 @@ from clients.views import (
     pain,
     practice,
     safety,
+    warning_signs,
 )
 
 urlpatterns = [
@@ -58,6 +59,7 @@ urlpatterns = [
     path("clients/invite/", accounts.invite, name="invite-client"),
     path("clients/<uuid:client_uuid>/invite-again/", accounts.invite_again, name="invite-again"),
     path("clients/<uuid:client_uuid>/safety/", safety.client_safety, name="client-safety"),
+    path("clients/<uuid:client_uuid>/warning-signs/open/", warning_signs.open_warning_signs, name="open-warning-signs"),
     path("places/<uuid:place_uuid>/chairs/", chairs.chairs, name="chairs"),
     path("clients/<uuid:client_uuid>/notes/", notes.client_notes, name="client-notes"),
     path("clients/<uuid:client_uuid>/pinned/", notes.pin, name="pin-lines"),

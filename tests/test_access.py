@@ -230,6 +230,7 @@ ROUTES: dict[str, Route] = {
         },
         shows=True,
     ),
+    "open-warning-signs": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "chairs": Route(
         get=COACHES,
         post=COACHES,

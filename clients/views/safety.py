@@ -19,6 +19,7 @@ from clients.domain.intake import changes_since_last, last_finished
 from clients.domain.photos import keep_photo
 from clients.domain.safety import current_screening, newest_clearance, require_start
 from clients.domain.screening import current_answers, record_clearance
+from clients.domain.warning_signs import opened_warning_signs, waiting_warning_signs
 from clients.errors import ClientsError, NotAPhoto
 from clients.forms import ClearanceForm
 from clients.library.intake import STEPS, Question
@@ -52,8 +53,6 @@ def client_safety(request: SignedInRequest, client_uuid: str) -> HttpResponse:
             messages.warning(request, _("Training stays locked: a warning sign may be newer than this clearance."))
         return redirect("client-safety", client_uuid=client.uuid)
     record_read(client, reader=request.user, kind=ReadKind.SCREENING, at=now)
-    if request.method != "HEAD":
-        _mark_red_flags_seen(request, client)
     status = 422 if form.is_bound else 200
     context = _safety_context(client, form, today)
     context["is_owner"] = Client.objects.owned_by(request.user).filter(pk=client.pk).exists()
@@ -87,10 +86,6 @@ def clearance_document(request: SignedInRequest, clearance_uuid: str) -> FileRes
         raise Http404 from error
 
 
-def _mark_red_flags_seen(request: SignedInRequest, client: Client) -> None:
-    RedFlagReport.objects.of(client).filter(seen_at=None).update(seen_by=request.user, seen_at=timezone.now())
-
-
 def _safety_context(client: Client, form: ClearanceForm, today) -> dict[str, object]:
     screening = current_screening(client)
     try:
@@ -105,6 +100,7 @@ def _safety_context(client: Client, form: ClearanceForm, today) -> dict[str, obj
         "clearance": newest_clearance(client, screening) if screening else None,
         "start": start,
         "refusal": refusal,
+        "waiting_reports": waiting_warning_signs(client),
         "red_flag_reports": _reports_in_words(client),
         "goals": Goal.objects.current().filter(client=client).order_by("-said_at"),
         "changes": [
@@ -128,9 +124,9 @@ def _chairs(client: Client) -> list[tuple[Place, ChairPermission | None]]:
 
 
 def _reports_in_words(client: Client) -> list[dict[str, object]]:
-    reports = RedFlagReport.objects.of(client).filter(erased_at=None).order_by("-reported_at")[:10]
     return [
-        {"report": report, "items": [red_flags.ITEM_BY_CODE[code].words for code in report.items]} for report in reports
+        {"report": report, "items": [red_flags.ITEM_BY_CODE[code].words for code in report.items]}
+        for report in opened_warning_signs(client)
     ]
 
 

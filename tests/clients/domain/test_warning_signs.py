@@ -108,17 +108,31 @@ def test_who_opened_or_lifted_a_warning_sign_first_is_kept(cast, trainee, column
             rows.update(**{column: changed})
 
 
-def test_only_opening_the_page_marks_a_warning_sign_as_seen(cast, trainee, signed_in):
-    report = report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT)
-    page = reverse("client-safety", args=[trainee.uuid])
+@pytest.mark.parametrize("code", ["card.chest", "mind.harm"])
+def test_reading_the_page_leaves_a_warning_sign_covered_and_unopened(cast, trainee, signed_in, code):
+    report = report_red_flags(trainee, items=[code], source="pain", at=NIGHT)
+    page, words = reverse("client-safety", args=[trainee.uuid]), red_flags.ITEM_BY_CODE[code].words
 
     signed_in(cast.coach).head(page)
-    report.refresh_from_db()
-    assert report.seen_at is None
+    read = signed_in(cast.coach).get(page)
+    asked = signed_in(cast.coach).get(reverse("open-warning-signs", args=[trainee.uuid]))
 
-    signed_in(cast.coach).get(page)
     report.refresh_from_db()
-    assert report.seen_by == cast.coach
+    assert (report.seen_at, asked.status_code, words in read.content.decode()) == (None, 405, False)
+    tell_owners_of_unopened(report.pk)
+    assert OutgoingMail.objects.filter(to=cast.owner.email).exists()
+
+
+@pytest.mark.parametrize("code", ["card.chest", "mind.harm"])
+def test_opening_a_warning_sign_keeps_who_was_first_and_shows_it(cast, trainee, signed_in, code):
+    report = report_red_flags(trainee, items=[code], source="pain", at=NIGHT)
+    opening, words = reverse("open-warning-signs", args=[trainee.uuid]), red_flags.ITEM_BY_CODE[code].words
+
+    shown = signed_in(cast.coach).post(opening, follow=True)
+    signed_in(cast.owner).post(opening)
+
+    report.refresh_from_db()
+    assert (report.seen_by, words in shown.content.decode()) == (cast.coach, True)
 
 
 def test_letters_about_warning_signs_and_mornings_say_nothing_about_health(trainee):
