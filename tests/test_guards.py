@@ -129,6 +129,20 @@ def test_open_columns_of_facts_are_few():
     }
 
 
+def test_columns_that_are_set_once_are_as_decided():
+    once = {
+        model._meta.label: sorted(name.removesuffix("_id") for name in model.fact_columns_set_once)
+        for model in FACTS
+        if hasattr(model, "fact_columns_set_once")
+    }
+
+    assert once == {
+        "clients.RedFlagReport": ["lifted_by", "seen_at", "seen_by"],
+        "programs.BaselineRun": ["finished_at"],
+        "submissions.Review": ["seen_at"],
+    }
+
+
 # What was published
 
 

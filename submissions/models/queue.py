@@ -79,6 +79,7 @@ class Review(ClientFact):
     seen_at = models.DateTimeField(null=True, blank=True)
 
     fact_open_columns = (*ClientFact.fact_open_columns, "seen_at")
+    fact_columns_set_once = ("seen_at",)
 
     objects = ReviewQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.db import IntegrityError, transaction
 
 from clients.errors import ClientsError
 from clients.models import OutgoingMail
@@ -163,6 +164,15 @@ def test_first_seeing_counts(send):
 
     review.refresh_from_db()
     assert review.seen_at == NOON
+
+
+@pytest.mark.parametrize("changed", [None, NOON.replace(hour=20)])
+def test_database_keeps_when_an_answer_was_first_seen(send, changed):
+    review = send()
+    mark_seen(review, at=NOON)
+
+    with pytest.raises(IntegrityError, match="guard: set once and kept"), transaction.atomic():
+        Review.objects.filter(pk=review.pk).update(seen_at=changed)
 
 
 def test_refusals_are_sentences_for_people():
