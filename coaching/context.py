@@ -66,7 +66,8 @@ def _nav(request: HttpRequest, *, is_coach: bool, is_owner: bool, is_client: boo
 
 def _client_tabs(request: HttpRequest) -> list[dict[str, Any]]:
     match = request.resolver_match
-    client_uuid = match.kwargs.get("client_uuid") if match else None
+    named = match.kwargs.get("client_uuid") if match else None
+    client_uuid = named or getattr(request, "about_client_uuid", None)
     if client_uuid is None:
         return []
     return [_item(request, label, reverse(name, args=[client_uuid]), name) for label, name in CLIENT_TABS]

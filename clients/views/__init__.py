@@ -1,5 +1,7 @@
 """Pages of the people's room, and the request that every signed-in page gets."""
 
+from uuid import UUID
+
 from django.http import HttpRequest
 from django_htmx.middleware import HtmxDetails
 
@@ -11,3 +13,5 @@ class SignedInRequest(HttpRequest):
 
     user: User
     htmx: HtmxDetails
+    # Set by a view whose address names no client, to show the pages about the one it is about.
+    about_client_uuid: UUID

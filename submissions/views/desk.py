@@ -169,6 +169,7 @@ def _review_page(
     corrects: Review | None = None,
 ) -> HttpResponse:
     today = at.astimezone(submission.client.zone).date()
+    request.about_client_uuid = submission.client.uuid
     context = {
         "submission": submission,
         "clip": submission.clip,

@@ -132,3 +132,12 @@ def test_desk_of_many_clients_asks_as_many_questions_as_of_few(signed_in, coach)
         counts.append(len(queries))
 
     assert counts[0] == counts[1] <= 14
+
+
+def test_review_of_a_check_in_and_how_they_are_lead_to_each_other(cast, signed_in):
+    check_in = f.CheckInFactory(client=cast.client)
+    sent = f.SubmissionFactory(client=cast.client, kind="check_in", check_in=check_in)
+    review, state = reverse("review", args=[sent.uuid]), reverse("client-state", args=[cast.client.uuid])
+
+    assert f'href="{state}"' in signed_in(cast.coach).get(review).content.decode()
+    assert f'href="{review}"' in signed_in(cast.coach).get(state).content.decode()
