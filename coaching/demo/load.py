@@ -10,7 +10,7 @@ from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
 from coaching.demo.cast import COACHES, ENQUIRIES, HOLIDAYS, PEOPLE, PRACTICE
-from coaching.demo.loading import checking_in, health, library, noting, planning, recording, talking
+from coaching.demo.loading import baseline, checking_in, health, library, noting, planning, recording, talking
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
 from coaching.demo.person import Person, Plan
@@ -66,8 +66,11 @@ def _practice() -> dict[str, Membership]:
 def _person(person: Person, coaches: dict[str, Membership], clips: Clips, *, now: Now, one_by_one: bool) -> None:
     coach = coaches[person.coach]
     client = arrive(person, coach, now=now)
+    baseline.go_through_early(client, person, coach.user, now=now)
     if person.plan is not None:
         _train(client, person, coach.user, now=now, one_by_one=one_by_one)
+    baseline.go_through_late(client, person, coach.user, now=now)
+    baseline.set_maxima(client, person, coach.user, now=now)
     talking.talk(client, person, coaches, clips, now=now)
     checking_in.check_in(client, person, coaches[person.coach].user, now=now)
     noting.keep_in_mind(client, person, coach.user, coaches["mara"].user, now=now)

@@ -234,6 +234,42 @@ class Noted:
 
 
 @dataclass(frozen=True)
+class Tested:
+    """One side of a baseline test: how much, in its own measure, and how it was set up and ended."""
+
+    test: str
+    amount: float
+    ended: str = "reserve"
+    planned: str = "reserve"
+    side: str = "both"
+    way: str = ""
+    left: int | None = None
+    height: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Baseline:
+    """Tests done so many days ago; `asked` is what the coach wrote two days before. One may be left half-way."""
+
+    days: int
+    tested: tuple[Tested, ...]
+    left_out: Mapping[str, str] = field(default_factory=dict)
+    finished: bool = True
+    asked: str | None = None
+
+
+@dataclass(frozen=True)
+class Maximum:
+    """A reference max that the coach set so many days ago, of what was added to the body."""
+
+    slug: str
+    load: str
+    days: int
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class Left:
     """The person paused or ended so many days ago."""
 
@@ -279,3 +315,7 @@ class Person:
     check_ins: CheckIns | None = CheckIns()
     notes: tuple[Noted, ...] = ()
     pinned: tuple[str, ...] = ()
+    baselines: tuple[Baseline, ...] = ()
+    # By which rows of published tables to be read; told only by who likes.
+    sex_for_norms: str = ""
+    maxima: tuple[Maximum, ...] = ()

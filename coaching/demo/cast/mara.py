@@ -3,6 +3,7 @@
 from coaching.demo.person import (
     Answer,
     Away,
+    Baseline,
     CheckIns,
     Cleared,
     Clock,
@@ -18,6 +19,7 @@ from coaching.demo.person import (
     Plan,
     Question,
     Screened,
+    Tested,
     Work,
 )
 from coaching.demo.truth import Truth, some
@@ -348,6 +350,20 @@ EWA = Person(
     experience="under_2_years",
     masses=("63", "62.6", "62.8"),
     places=(Place("Door frame and balcony", ("bar", "chair", "rings")),),
+    baselines=(
+        Baseline(
+            1,
+            asked="A new goal wants a new starting point. Half an hour, in one go or in two.",
+            finished=False,
+            tested=(
+                Tested("sit-to-stand", 17, ended="time", height=44),
+                Tested("push-ups", 14, way="toes", left=2),
+                Tested("pull-ups", 2, left=1, note="I counted only the clean ones."),
+                Tested("side-bridge", 41, side="left"),
+            ),
+            left_out={"dead-hang": "tired"},
+        ),
+    ),
     plan=Plan(
         weeks=7,
         began=14,

@@ -2,16 +2,19 @@
 
 from coaching.demo.person import (
     Answer,
+    Baseline,
     Clock,
     Day,
     Decided,
     Filmed,
     Habits,
+    Maximum,
     Person,
     Place,
     Plan,
     Question,
     Screened,
+    Tested,
     Work,
 )
 from coaching.demo.truth import Truth, some
@@ -56,6 +59,38 @@ RONJA = Person(
             "edited", "One kilogram is enough: the wrists were sore in spring.", {"load_kg": 9.0}
         )
     },
+    sex_for_norms="female",
+    baselines=(
+        Baseline(
+            84,
+            asked="Before we begin: where you stand, without a number to chase.",
+            tested=(
+                Tested("sit-to-stand", 19, ended="time", height=45),
+                Tested("push-ups", 22, ended="maximum", planned="maximum", way="toes", left=0),
+                Tested("pull-ups", 8, ended="maximum", planned="maximum", left=0),
+                Tested("dead-hang", 48),
+                Tested("hollow-hold", 31, ended="form", way="long"),
+                Tested("side-bridge", 62, ended="maximum", planned="maximum", side="left"),
+                Tested("side-bridge", 64, ended="maximum", planned="maximum", side="right"),
+                Tested("overhead-reach", 4.5, ended="measured", planned="measured"),
+            ),
+        ),
+        Baseline(
+            6,
+            asked="The same again, in the same order. Tell me what felt different.",
+            tested=(
+                Tested("sit-to-stand", 21, ended="time", height=45),
+                Tested("push-ups", 25, ended="maximum", planned="maximum", way="toes", left=0),
+                Tested("pull-ups", 11, ended="maximum", planned="maximum", left=0, note="The last one was ugly."),
+                Tested("dead-hang", 61),
+                Tested("hollow-hold", 30, ended="form", way="long"),
+                Tested("side-bridge", 83, ended="maximum", planned="maximum", side="left"),
+                Tested("side-bridge", 71, ended="maximum", planned="maximum", side="right"),
+                Tested("overhead-reach", 4, ended="measured", planned="measured"),
+            ),
+        ),
+    ),
+    maxima=(Maximum("weighted-pull-up", "15", 83), Maximum("weighted-pull-up", "22.5", 5, "After the new baseline.")),
 )
 
 WILHELMINA = Person(
