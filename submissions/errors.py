@@ -24,6 +24,10 @@ class ClipTooLarge(SubmissionsError):
     message = _("The file is too large. Please trim the clip to one set, or film at 1080p.")
 
 
+class DemonstrationTooLarge(SubmissionsError):
+    message = _("The file is too large. Show one or two repetitions, filmed at 1080p.")
+
+
 class TooManyOpenUploads(SubmissionsError):
     message = _("Several uploads are still open. Finish one or take one back first.")
 

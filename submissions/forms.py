@@ -45,6 +45,25 @@ class NewUploadForm(ClipForm):
     prescription = forms.UUIDField()
 
 
+class DemonstrationForm(forms.Form):
+    film = forms.FileField(
+        label=_("The clip"),
+        help_text=_("One or two repetitions, at most a minute and 100 MB. Place, time and phone are removed from it."),
+        allow_empty_file=True,
+        max_length=1000,
+        widget=forms.FileInput(attrs={"accept": "video/*"}),
+    )
+    words = forms.CharField(
+        label=_("What it shows, in words"),
+        max_length=300,
+        help_text=_("For whoever cannot see it, or has the sound off."),
+    )
+    agreed = forms.BooleanField(
+        label=_("Whoever is seen or heard in it agreed that our clients watch it"),
+        help_text=_("A client's own clip is never used for this."),
+    )
+
+
 class AskForm(forms.Form):
     """A question of a client's to the coach, about one movement or in general."""
 

@@ -16,6 +16,13 @@ def process_clip(clip_id: int) -> None:
     processing.process_clip(clip_id, now=timezone.now)
 
 
+@jobs.task("submissions.process_demonstration", label=_("Preparing a demonstration clip"), max_attempts=12)
+def process_demonstration(demonstration_id: int) -> None:
+    from submissions.domain import demonstrations  # noqa: PLC0415 -- task
+
+    demonstrations.process_demonstration(demonstration_id, now=timezone.now)
+
+
 @jobs.periodic(
     "submissions.sweep_files", label=_("Clearing away files that nothing needs"), every=datetime.timedelta(minutes=15)
 )

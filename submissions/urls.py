@@ -1,7 +1,7 @@
 from django.urls import path
 
 from submissions import api
-from submissions.views import absence, check_ins, clips, desk, filming, mine
+from submissions.views import absence, check_ins, clips, demonstrations, desk, filming, mine
 
 urlpatterns = [
     path("train/<uuid:scheduled_uuid>/film/<uuid:prescription_uuid>/", filming.upload_clip, name="upload-clip"),
@@ -18,6 +18,10 @@ urlpatterns = [
     path("clips/<uuid:clip_uuid>/film/", clips.clip_file, name="clip-file"),
     path("clips/<uuid:clip_uuid>/poster/", clips.clip_poster, name="clip-poster"),
     path("clips/<uuid:clip_uuid>/frames/", clips.clip_frames, name="clip-frames"),
+    path("movements/<uuid:movement_uuid>/shown/", demonstrations.demonstration, name="demonstration"),
+    path("demonstrations/<uuid:clip_uuid>/film/", demonstrations.film, name="demonstration-film"),
+    path("demonstrations/<uuid:clip_uuid>/poster/", demonstrations.poster, name="demonstration-poster"),
+    path("demonstrations/<uuid:clip_uuid>/change/", demonstrations.change, name="change-demonstration"),
     path("answers/<uuid:submission_uuid>/", mine.my_review, name="my-review"),
     path("away/", absence.absences, name="absences"),
     path("away/<uuid:absence_uuid>/end/", absence.end_absence, name="end-absence"),

@@ -76,7 +76,7 @@ from programs.models import (
     TrainingLog,
 )
 from submissions.choices import CameraSide, ClipState, Lane, SubmissionKind, Verdict
-from submissions.models import Clip, Review, ReviewNote, Submission, Upload
+from submissions.models import Clip, DemonstrationClip, Review, ReviewNote, Submission, Upload
 
 NOON = datetime.datetime(2026, 3, 4, 12, 0, tzinfo=datetime.UTC)  # a Wednesday
 MONDAY = datetime.date(2026, 3, 2)
@@ -712,6 +712,19 @@ class ProgressionEdgeFactory(factory.django.DjangoModelFactory):
     line = factory.SubFactory(ProgressionLineFactory)
     easier = factory.SubFactory(MovementFactory)
     harder = factory.SubFactory(MovementFactory)
+
+
+class DemonstrationClipFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = DemonstrationClip
+
+    practice = factory.SubFactory(PracticeFactory)
+    movement = factory.LazyAttribute(lambda clip: MovementFactory(practice=clip.practice))
+    words = "Two repetitions from the side."
+    state = "received"
+    by = factory.SubFactory(UserFactory)
+    size_bytes = 10
+    received_at = NOON
 
 
 class UploadFactory(_OfClient):

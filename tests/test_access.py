@@ -130,6 +130,7 @@ DRAFT_SESSION = of(block_uuid="draft", session_uuid="draft_session")
 SCHEDULED = of(scheduled_uuid="scheduled")
 TUS = {"Tus-Resumable": "1.0.0"}
 UPLOAD_CLIENT = outcomes("client", signed_out=UNAUTHORISED)
+HOUSE = outcomes("client", "other client", "coach", "other coach", "owner")
 COACHES_OF_HOUSE = outcomes("coach", "other coach", "owner")
 EMPTY_LINE = {"name": "", "version": "0", "edge-TOTAL_FORMS": "0", "edge-INITIAL_FORMS": "0"}
 NOT_AN_UPLOADS_WAY = UPLOAD_CLIENT | {"client": WRONG_METHOD}
@@ -493,6 +494,16 @@ ROUTES: dict[str, Route] = {
     "clip-file": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(clip_uuid="clip"), shows=True, others={"head": BOTH}),
     "clip-poster": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(clip_uuid="clip"), shows=True, others={"head": BOTH}),
     "clip-frames": Route(get=BOTH, post=NOT_THIS_WAY, kwargs=of(clip_uuid="clip")),
+    # For everybody of the practice and all its clients: it shows a movement, not a client.
+    "demonstration": Route(get=HOUSE, post=HOUSE, kwargs=of(movement_uuid="own_movement")),
+    "demonstration-film": Route(get=HOUSE, post=NOT_THIS_WAY, kwargs=of(clip_uuid="demonstration")),
+    "demonstration-poster": Route(get=HOUSE, post=NOT_THIS_WAY, kwargs=of(clip_uuid="demonstration")),
+    "change-demonstration": Route(
+        get=NOT_THIS_WAY,
+        post=COACHES_OF_HOUSE,
+        kwargs=of(clip_uuid="demonstration"),
+        sends=lambda things: {"do": "withdraw"},
+    ),
     "my-review": Route(get=CLIENT_THEMSELF, post=NOT_THIS_WAY, kwargs=of(submission_uuid="answered"), shows=True),
     "ask": Route(
         get=ANY_CLIENT,
@@ -630,6 +641,12 @@ def _clips(rows: dict[str, models.Model], client: Client) -> None:
     filmed = {"scheduled": rows["scheduled"], "movement": rows["prescription"].movement, "review_copy": film}
     filmed |= {"lineage": rows["prescription"].lineage, "poster": poster, "question": f"{CANARY} question"}
     rows["clip"] = f.ClipFactory(client=client, **filmed)
+    shown = {
+        name: default_storage.save(f"demonstrations/{name}", ContentFile(b"x")) for name in ("review_copy", "poster")
+    }
+    rows["demonstration"] = f.DemonstrationClipFactory(
+        practice=client.practice, movement=rows["own_movement"], state=ClipState.READY, **shown
+    )
     rows["submission"] = f.SubmissionFactory(client=client, clip=rows["clip"], text=f"{CANARY} text")
     rows["answered"] = f.SubmissionFactory(
         client=client, clip=f.ClipFactory(client=client, **filmed), state="answered", answered_at=f.NOON

@@ -24,10 +24,12 @@ LEFT_OUT = {
 ROWS_LEFT_OUT: dict[str, dict[str, Any]] = {
     "submissions.clip": {"state": ClipState.UPLOADING},
     "submissions.upload": {"finished_at": None},
+    "submissions.demonstrationclip": {"state": ClipState.UPLOADING},
 }
 # Storage names in rows: the files that belong to them.
 FILE_COLUMNS = {
     "submissions.clip": ("original", "review_copy", "poster"),
+    "submissions.demonstrationclip": ("original", "review_copy", "poster"),
     "clients.setupcheck": ("photo",),
     "clients.clearance": ("document",),
 }

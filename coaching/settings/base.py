@@ -187,6 +187,8 @@ MEDIA_ROOT = VAR / "media"
 # Resumable uploads are assembled here before they become a clip.
 UPLOAD_ROOT = VAR / "uploads"
 CLIP_MAX_BYTES = 500 * 1024 * 1024
+# Sent in one piece by a form.
+DEMONSTRATION_MAX_BYTES = 100 * 1024 * 1024
 STORAGES = {
     "default": clip_storage(),
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},

@@ -80,7 +80,7 @@ def remove_line(practice: Practice, line: ProgressionLine) -> None:
         Practice.objects.select_for_update().get(pk=practice.pk)
         shared = ProgressionEdge.objects.filter(line__practice=None, line__slug=line.slug)
         if _is_circular([*_slugs(_others(practice, line)), *_slugs(shared)]):
-            raise LineRefused([CIRCLE])
+            raise LineRefused([str(CIRCLE)])
         ProgressionLine.objects.filter(pk=line.pk, practice=practice).delete()
 
 

@@ -17,9 +17,12 @@ from django.conf import settings
 from submissions.domain.storage import clip_storage
 from submissions.domain.storage.folder import fsync_folder
 from submissions.errors import UploadBusy
-from submissions.models import Clip, Upload
+from submissions.models import Clip, DemonstrationClip, Upload
 
 CLIPS = "clips"
+DEMONSTRATIONS = "demonstrations"
+# Whose files lie below which folder: a file there belongs to the row whose id stands in its name.
+OWNERS: dict[str, type[Clip | DemonstrationClip]] = {CLIPS: Clip, DEMONSTRATIONS: DemonstrationClip}
 WORK = "work-"
 # Kept free besides what open uploads still need: the database and the review copies live on the same disk.
 SPARE_BYTES = 512 * 1024 * 1024
@@ -111,12 +114,18 @@ def has_original(clip: Clip) -> bool:
     return True
 
 
-def keep(made: Path, clip: Clip, suffix: str) -> str:
-    """Put a finished file into the storage under a name nobody can guess. Returns the name.
+def new_name(owner: Clip | DemonstrationClip, suffix: str = "") -> str:
+    """A name that nobody can guess, below the folder of a clip."""
+    folder = DEMONSTRATIONS if isinstance(owner, DemonstrationClip) else CLIPS
+    return f"{folder}/{owner.uuid}/{uuid.uuid4().hex}{suffix}"
+
+
+def keep(made: Path, owner: Clip | DemonstrationClip, suffix: str) -> str:
+    """Put a finished file into the storage. Returns the name.
 
     Stored for good before it returns, because the original is deleted next.
     """
-    name = f"{CLIPS}/{clip.uuid}/{uuid.uuid4().hex}{suffix}"
+    name = new_name(owner, suffix)
     clip_storage().put(made, name)
     return name
 
@@ -137,14 +146,15 @@ def unclaimed_files(*, before: datetime.datetime) -> Iterator[str]:
     Those of a clip that this database does not know are left alone: another installation's, should a storage ever
     be shared by mistake.
     """
-    old = (found.name for found in clip_storage().files_below(CLIPS) if found.modified_at < before)
-    while names := list(islice(old, CHECKED_AT_ONCE)):
-        yield from _unclaimed(names)
+    for folder, model in OWNERS.items():
+        old = (found.name for found in clip_storage().files_below(folder) if found.modified_at < before)
+        while names := list(islice(old, CHECKED_AT_ONCE)):
+            yield from _unclaimed(names, model)
 
 
-def _unclaimed(names: list[str]) -> list[str]:
+def _unclaimed(names: list[str], model: type[Clip | DemonstrationClip]) -> list[str]:
     clips = {name: _clip_uuid(name) for name in names}
-    known = Clip.objects.filter(uuid__in=filter(None, clips.values()))
+    known = model._default_manager.filter(uuid__in=filter(None, clips.values()))
     ours, claimed = set(), set()
     for clip_uuid, *its_names in known.values_list("uuid", "original", "review_copy", "poster"):
         ours.add(clip_uuid)

@@ -10,6 +10,7 @@ from django.db.models import F, Q, QuerySet
 
 from submissions.choices import ClipState
 from submissions.domain import files
+from submissions.domain.demonstrations import give_up_demonstrations
 from submissions.domain.processing import LOST, refuse_clip
 from submissions.domain.uploading import finish_upload, take_back_upload
 from submissions.errors import UploadBusy, UploadGone
@@ -29,6 +30,7 @@ def sweep_files(*, at: datetime.datetime) -> None:
     finish_complete_uploads(at=at)
     remove_expired_uploads(at=at)
     refuse_lost_clips(at=at)
+    give_up_demonstrations(before=at - UNCLAIMED_AFTER)
     files.discard(*files.unclaimed_files(before=at - UNCLAIMED_AFTER))
     files.clear_broken_off(before=at - UNCLAIMED_AFTER)
 

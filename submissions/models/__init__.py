@@ -1,4 +1,5 @@
 from submissions.models.clips import Clip, Upload
+from submissions.models.demonstrations import DemonstrationClip
 from submissions.models.queue import Review, ReviewNote, Submission
 
-__all__ = ["Clip", "Review", "ReviewNote", "Submission", "Upload"]
+__all__ = ["Clip", "DemonstrationClip", "Review", "ReviewNote", "Submission", "Upload"]

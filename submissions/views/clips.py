@@ -27,13 +27,13 @@ ONE_READING = timedelta(hours=12)
 def clip_file(request: SignedInRequest, clip_uuid: str) -> HttpResponseBase:
     clip = _ready(request, clip_uuid)
     _record_reading(request, clip, at=timezone.now())
-    return _send(request, clip.review_copy, "video/mp4")
+    return send_file(request, clip.review_copy, "video/mp4")
 
 
 @login_required
 @require_safe
 def clip_poster(request: SignedInRequest, clip_uuid: str) -> HttpResponseBase:
-    return _send(request, _ready(request, clip_uuid).poster, "image/jpeg")
+    return send_file(request, _ready(request, clip_uuid).poster, "image/jpeg")
 
 
 @login_required
@@ -61,7 +61,7 @@ def _ready(request: SignedInRequest, clip_uuid: str) -> Clip:
     return get_object_or_404(clips, uuid=clip_uuid, state=ClipState.READY)
 
 
-def _send(request: SignedInRequest, name: str, content_type: str) -> HttpResponseBase:
+def send_file(request: SignedInRequest, name: str, content_type: str) -> HttpResponseBase:
     storage = clip_storage()
     try:
         stored = storage.look_up(name)
