@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from clients.choices import ClientState
 from clients.models import Client, User
 from programs.choices import BlockState
 from programs.domain.building import copy_week
 from programs.domain.days import today_of
+from programs.domain.dosing import load_words
 from programs.domain.drafting import new_revision
 from programs.domain.publishing import UNTOUCHED, publish_block
 from programs.errors import (
@@ -22,7 +24,7 @@ from programs.errors import (
     RevisionOpen,
     WeekOutsideBlock,
 )
-from programs.models import Block, ScheduledSession
+from programs.models import Block, Prescription, ScheduledSession
 
 MOST_WEEKS = 16
 WEEK = datetime.timedelta(days=7)
@@ -43,12 +45,22 @@ class Repeat:
 
 
 @dataclass(frozen=True)
+class OtherLoad:
+    """A load that is not what it was: a percentage of a maximum that was set anew since."""
+
+    movement: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True)
 class Rehearsal:
-    """What a repetition comes to: the new week's sessions on their days, and the end of the block."""
+    """What a repetition comes to: the new week's sessions on their days, the end of the block, and other loads."""
 
     added: list[ScheduledSession]
     ends_on: datetime.date
     is_at_the_end: bool
+    other_loads: list[OtherLoad]
 
 
 def running_blocks(user: User, *, at: datetime.datetime) -> list[Block]:
@@ -89,10 +101,30 @@ def rehearse(block: Block, repeat: Repeat, *, by: User, at: datetime.datetime) -
     with transaction.atomic():
         revision = repeat_week(block, repeat, by=by, at=at)
         added = ScheduledSession.objects.filter(session__block=revision, session__week=repeat.place(block))
+        loads = _other_loads(block, revision, repeat)
         is_last = repeat.place(block) > block.weeks
-        rehearsal = Rehearsal(list(added.select_related("session")), revision.ends_on, is_last)
+        rehearsal = Rehearsal(list(added.select_related("session")), revision.ends_on, is_last, loads)
         transaction.set_rollback(True)
     return rehearsal
+
+
+def _other_loads(block: Block, revision: Block, repeat: Repeat) -> list[OtherLoad]:
+    """Week by week against the week that each was copied from, every change once."""
+    place = repeat.place(block)
+    was = {(dose.lineage, week): load_words(dose) for dose, week in _doses(block)}
+    found: dict[OtherLoad, None] = {}
+    for dose, week in _doses(revision):
+        copied = repeat.week if week == place else week - (week > place)
+        before, now = was.get((dose.lineage, copied), ""), load_words(dose)
+        if before != now:
+            found[OtherLoad(dose.movement.name, before or _("not set"), now or _("not set"))] = None
+    return list(found)
+
+
+def _doses(block: Block) -> list[tuple[Prescription, int]]:
+    rows = Prescription.objects.filter(group__section__session__block=block)
+    found = rows.select_related("movement", "group__section__session").order_by("group__section__session__week", "pk")
+    return [(dose, dose.group.section.session.week) for dose in found]
 
 
 def _require_repeatable(block: Block, repeat: Repeat, today: datetime.date) -> None:

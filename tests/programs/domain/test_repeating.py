@@ -1,18 +1,21 @@
 """A week once more: lineages, days, what was logged, and what is refused."""
 
+from decimal import Decimal
+
 import pytest
 from django.db import connection, transaction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from clients.choices import Area, Ceiling, Side
+from clients.domain.versions import supersede
 from clients.errors import ClientsError
 from clients.models import OutgoingMail, ProtectedArea, Screening
-from programs.choices import BlockState, SessionState
+from programs.choices import BlockState, LoadKind, SessionState
 from programs.domain.building import rows_of
 from programs.domain.drafting import new_revision
 from programs.domain.excusing import excuse_days
-from programs.domain.repeating import Repeat, current_week, rehearse, repeat_week, running_blocks
+from programs.domain.repeating import OtherLoad, Repeat, current_week, rehearse, repeat_week, running_blocks
 from programs.errors import (
     AnotherBlockFollows,
     BarredAreaLoaded,
@@ -23,7 +26,7 @@ from programs.errors import (
     RevisionOpen,
     WeekOutsideBlock,
 )
-from programs.models import Block, BlockSession, ScheduledSession, SetLog, TrainingLog
+from programs.models import Block, BlockSession, Prescription, ScheduledSession, SetLog, TrainingLog
 from tests import factories as f
 from tests.programs.domain.test_publishing import DAY, MONDAY, draft, publish, ready
 
@@ -223,6 +226,25 @@ def test_rehearsal_shows_what_would_happen_and_leaves_nothing(block, cast):
     assert (Block.objects.count(), BlockSession.objects.count(), OutgoingMail.objects.count()) == (1, 4, 0)
     assert standing(block) == [(1, 1), (5, 1), (8, 2), (12, 2)]
     assert not connection.needs_rollback
+
+
+@pytest.mark.parametrize("at_the_end", [False, True])
+def test_look_names_the_loads_that_a_newer_maximum_changes(cast, ready, at_the_end):
+    press = f.MovementFactory(revision__name="Press", revision__load_kind=LoadKind.EXTERNAL).current
+    reference = f.ReferenceMaxFactory(client=ready, movement=press, load_entered=60, load_kg=60)
+    plan = draft(cast)
+    percent = {"movement": press, "percent_of_max": Decimal(80)}
+    for session in plan.sessions.all():
+        Prescription.objects.filter(group__section__session=session).update(**percent)
+    block = publish(plan, cast, at=f.NOON - 2 * DAY)
+    repeat = Repeat(2 if at_the_end else 1, at_the_end=at_the_end)
+    assert rehearse(block, repeat, by=cast.coach, at=f.NOON).other_loads == []
+
+    new = f.ReferenceMaxFactory.build(client=ready, practice=ready.practice, movement=press, by=cast.coach)
+    new.slug, new.load_entered, new.load_kg = reference.slug, 70, 70
+    supersede(reference, new)
+
+    assert rehearse(block, repeat, by=cast.coach, at=f.NOON).other_loads == [OtherLoad("Press", "48 kg", "56 kg")]
 
 
 def test_running_blocks_are_those_of_the_coachs_own_clients_that_run(block, cast):
