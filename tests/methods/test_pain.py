@@ -1,4 +1,4 @@
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 from hypothesis import given
@@ -96,6 +96,32 @@ def test_an_excluded_group_never_continues(during, after, morning, change, flag,
     decision = monitor_pain(during, after, morning, change, flag, [group])
 
     assert (decision.action, decision.refer) == (PainAction.STOP_REFER, True)
+
+
+ALL_RATINGS = [None, *range(11)]
+GROUPS = [[], *([group] for group in ReferFirst)]
+CHANGES = [None, -1.0, 0.0, 0.5, 1.0]
+
+
+def crossings():
+    """All that the table can be asked, with both sides of the week's limit; the groups one by one."""
+    told = product(ALL_RATINGS, ALL_RATINGS, ["usual", "raised", None], CHANGES, [True, False, None], GROUPS)
+    return [(*case, monitor_pain(*case)) for case in told]
+
+
+def test_nothing_goes_on_from_a_warning_sign_an_excluded_group_or_an_open_question():
+    goes_on, wrong = 0, []
+    for *told, change, flag, groups, decision in crossings():
+        if not decision.action.value.startswith("continue"):
+            continue
+        goes_on += 1
+        is_open = flag is not False or groups or change is None or None in told
+        if is_open or "raised" in told or max(told[:2]) > 5 or change >= 1:
+            wrong.append((told, change, flag, groups, decision))
+
+    assert wrong == []
+    # 0 to 5 during and after, the morning as usual, and a week that rose by less than one point.
+    assert goes_on == 6 * 6 * 3
 
 
 @given(ratings, ratings, mornings, weekly, st.integers(0, 10))

@@ -226,6 +226,35 @@ def test_whoever_asks_a_professional_first_is_stopped_on_the_mildest_settled_pai
     assert _settled(client).action == PainAction.STOP_REFER
 
 
+def _told_everywhere(client, **begun) -> set[tuple[str, str]]:
+    """Where, and what the table answered to the mildest pain with nothing else left open."""
+    told = {"side": "left", "during": 0, "after": 1, "next_morning": "usual", "flags_asked": True} | begun
+    reports = [report_pain(client, area=a, on=NIGHT.date(), by=client.user, at=NIGHT, **told) for a in Area.values]
+    return {(report.area, report.action) for report in reports}
+
+
+EVERYWHERE = {(area, PainAction.STOP_REFER.value) for area in Area.values}
+
+
+@pytest.mark.parametrize("group", sorted(ReferFirst))
+def test_excluded_group_is_stopped_in_every_area(cast, group):
+    inputs = {"regular": True, "symptoms": False, "disease": False, "refer_first": [group.value], "desired": "light"}
+    f.ScreeningFactory(client=cast.client, inputs=inputs)
+
+    assert _told_everywhere(cast.client) == EVERYWHERE
+
+
+@pytest.mark.parametrize("asked", [True, None])
+def test_locked_client_is_stopped_in_every_area_whatever_was_asked_of_it(trainee, asked):
+    report_red_flags(trainee, items=["card.chest"], source="pain", at=NIGHT)
+
+    assert _told_everywhere(trainee, flags_asked=asked, **GENTLY) == EVERYWHERE
+
+
+def test_blow_is_stopped_in_every_area(trainee):
+    assert _told_everywhere(trainee, after_blow=True) == EVERYWHERE
+
+
 @pytest.mark.parametrize("code", LOCKING)
 def test_every_physical_warning_sign_locks_and_only_a_later_clearance_opens(cast, trainee, code):
     report_red_flags(trainee, items=[code], source="pain", at=NIGHT)
