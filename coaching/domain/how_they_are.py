@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from clients.domain.check_ins import index_of
 from clients.library.check_ins import ITEMS, Item
 from clients.models import CheckIn, Client, PainReport
+from methods.pain import PainChange, pain_change_farrar
 from methods.undefined import Undefined
 from methods.wellness import MAX_BASE_DAYS, MIN_BASE_DAYS, NOTICE_ITEM_POINTS, NOTICE_OF, own_z, worth_asking
 
 PAIN_WEEKS = 8
+WEEK_DAYS = 7
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,29 @@ def _signed(change: float | None) -> str:
 
 
 @dataclass(frozen=True)
+class PainOverTime:
+    """Two ratings of one area and the published size of an important improvement beside them: no verdict of ours."""
+
+    since: datetime.date
+    until: datetime.date
+    before: int
+    now: int
+    change: PainChange
+
+    @property
+    def points_signed(self) -> str:
+        return f"{self.change.points:+d}".replace("-", "\N{MINUS SIGN}") if self.change.points else "0"
+
+    @property
+    def percent_signed(self) -> str:
+        """Empty when there was no pain before: nothing is a share of that."""
+        if isinstance(self.change.percent, Undefined):
+            return ""
+        rounded = round(self.change.percent)
+        return f"{rounded:+d}".replace("-", "\N{MINUS SIGN}") if rounded else "0"
+
+
+@dataclass(frozen=True)
 class AreaPain:
     """What was told about one area of the body, the oldest first."""
 
@@ -113,6 +138,15 @@ class AreaPain:
     @property
     def worst(self) -> int:
         return max(worst_of(report) for report in self.reports)
+
+    @property
+    def change(self) -> PainOverTime | None:
+        """The first rating while training beside the newest; only when more than a week lies between them."""
+        rated = [(report.on, report.during) for report in self.reports if report.during is not None]
+        if not rated or (rated[-1][0] - rated[0][0]).days <= WEEK_DAYS:
+            return None
+        (since, before), (until, now) = rated[0], rated[-1]
+        return PainOverTime(since, until, before, now, pain_change_farrar(before, now))
 
 
 def worst_of(report: PainReport) -> int:

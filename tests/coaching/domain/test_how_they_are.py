@@ -71,6 +71,36 @@ def test_answer_left_out_has_no_sum_and_is_no_change():
     assert isinstance(newest.z, Undefined)
 
 
+@pytest.mark.parametrize(
+    ("days", "ratings", "told"),
+    [
+        (8, (6, 4), ("\N{MINUS SIGN}2", "\N{MINUS SIGN}33", True, True)),
+        (8, (8, 6), ("\N{MINUS SIGN}2", "\N{MINUS SIGN}25", True, False)),
+        (8, (3, 2), ("\N{MINUS SIGN}1", "\N{MINUS SIGN}33", False, True)),
+        (8, (0, 3), ("+3", "", False, False)),
+        (8, (4, 4), ("0", "0", False, False)),
+        (7, (6, 4), None),
+        (8, (None, 4), None),
+    ],
+)
+@pytest.mark.django_db
+def test_pain_over_more_than_a_week_is_told_in_points_and_percent(cast, days, ratings, told):
+    newest = f.MONDAY + datetime.timedelta(days=20)
+    for on, during in zip((newest - datetime.timedelta(days=days), newest), ratings, strict=True):
+        f.PainReportFactory(client=cast.client, on=on, during=during)
+
+    (area,) = pain_by_area(cast.client, on=newest)
+
+    over = area.change
+    said = over and (
+        over.points_signed,
+        over.percent_signed,
+        over.change.meets_two_points,
+        over.change.meets_thirty_percent,
+    )
+    assert said == told
+
+
 @pytest.mark.django_db
 def test_pain_is_told_by_area_the_newest_first(cast):
     for day, area, during in [(1, "knee", 3), (8, "knee", 6), (20, "elbow", 2)]:
