@@ -48,6 +48,7 @@ def test_client_looks_for_something_without_the_bar_and_writes_it_down(open_as, 
 
     expect(page.get_by_role("heading", name="Leaning row")).to_be_visible()
     assert flaws(page) == []
+    expect(page.get_by_role("group", name="Reps you had left (RIR)")).to_have_count(1)
     page.get_by_role("button", name="Done").first.click()
     expect(page.get_by_text("Set 1: Leaning row")).to_be_visible()
     assert SetLog.objects.get().movement.name == "Leaning row"
