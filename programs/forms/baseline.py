@@ -61,7 +61,6 @@ class BaselineTestForm(forms.Form):
         choices=PLANNED,
         initial=BaselineEnd.RESERVE.value,
         widget=forms.RadioSelect,
-        required=False,
     )
     amount = forms.DecimalField(min_value=0, max_digits=5, decimal_places=1)
     ended_by = forms.ChoiceField(label=_("What ended it?"), widget=forms.RadioSelect)

@@ -62,7 +62,6 @@ def _told(baseline: Baseline) -> Iterable[Told]:
 
 def _done(tested: Tested) -> Told:
     amount = BY_CODE[tested.test].amount
-    value = Decimal(str(tested.amount)) if amount is Amount.CENTIMETRES else int(tested.amount)
     return Told(
         uuid.uuid4(),
         tested.test,
@@ -73,7 +72,9 @@ def _done(tested: Tested) -> Told:
         rir=None if tested.left is None else Decimal(tested.left),
         height_cm=tested.height,
         note=tested.note,
-        **{amount.value: value},
+        repetitions=int(tested.amount) if amount is Amount.REPETITIONS else None,
+        seconds=int(tested.amount) if amount is Amount.SECONDS else None,
+        centimetres=Decimal(str(tested.amount)) if amount is Amount.CENTIMETRES else None,
     )
 
 

@@ -46,7 +46,8 @@ def signed_in_apart(user):
 
 
 def tell(browser, run, code="push-ups", **sent):
-    told = {"uuid": str(uuid.uuid4()), "amount": "12", "ended_by": "reserve", "rir": "2", "way": "toes"} | sent
+    told = {"uuid": str(uuid.uuid4()), "amount": "12", "ended_by": "reserve", "rir": "2", "way": "toes"}
+    told |= {"planned_end": "reserve"} | sent
     return browser.post(url_of(run, code), {name: value for name, value in told.items() if value is not None})
 
 
