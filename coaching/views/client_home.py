@@ -39,6 +39,8 @@ def my_home(request: SignedInRequest) -> HttpResponse:
     except ClientsError as error:
         refusal = error
     sessions = ScheduledSession.objects.of(client).filter(state=SessionState.PLANNED, on__gte=today)
+    next_session = sessions.select_related("session").first()
+    excused = ScheduledSession.objects.of(client).filter(state=SessionState.EXCUSED, on__gte=today)
     asked = asked_check_in(client, on=today)
     context = {
         "check_in": asked if asked is not None and asked.told is None else None,
@@ -49,7 +51,8 @@ def my_home(request: SignedInRequest) -> HttpResponse:
         "today": today,
         "refusal": refusal,
         "intake_done": last_finished(client) is not None,
-        "next_session": sessions.select_related("session").first(),
+        "next_session": next_session,
+        "excused": None if next_session else excused.select_related("session").first(),
         "unfinished": [
             (report, question, page_of(question)) for report, question in awaiting_answers(client, on=today)[:3]
         ],

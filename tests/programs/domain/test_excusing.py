@@ -16,6 +16,7 @@ from programs.domain.states import state_from
 from programs.errors import DayExcused, ExcusedAlready, ExcuseOutOfReach, ExcuseTakenBack
 from programs.models import Excuse, ScheduledSession
 from tests import factories as f
+from tests.programs.at_once import at_once
 from tests.programs.domain.test_publishing import draft, publish, ready
 from tests.programs.log import session_entry, session_with, set_entry
 
@@ -114,6 +115,26 @@ def test_second_to_take_back_is_told(cast):
     for one in (told, taken):
         with pytest.raises(ExcuseTakenBack):
             take_back(one, by=cast.coach, at=f.NOON)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_client_and_coach_at_the_same_moment_one_excuses_and_the_other_is_told(cast):
+    f.ScheduledSessionFactory(client=cast.client)
+
+    results = at_once(lambda: excuse(cast), lambda: excuse(cast, by=cast.coach, last_on=WEDNESDAY))
+
+    assert {type(result) for result in results} == {Excuse, ExcusedAlready}
+    assert Excuse.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_two_who_take_back_at_the_same_moment_one_is_told(cast):
+    told = excuse(cast)
+
+    results = at_once(*[lambda by=by: take_back(told, by=by, at=f.NOON) for by in (cast.client_user, cast.coach)])
+
+    assert {type(result) for result in results} == {Excuse, ExcuseTakenBack}
+    assert Excuse.objects.count() == 2
 
 
 @pytest.mark.parametrize(("first", "last"), [(0, -1), (-29, 0), (0, 60), (123, 183)])

@@ -28,6 +28,7 @@ from programs.errors import (
 )
 from programs.models import Block, BlockSession, Prescription, ScheduledSession, SetLog, TrainingLog
 from tests import factories as f
+from tests.programs.at_once import at_once
 from tests.programs.domain.test_publishing import DAY, MONDAY, draft, publish, ready
 
 __all__ = ["ready"]
@@ -144,6 +145,14 @@ def test_second_of_two_coaches_is_told_and_the_week_comes_once(block, cast):
     with pytest.raises(ChangedMeanwhile):
         again(block, cast, 1, by=cast.owner)
 
+    assert Block.objects.get(state=BlockState.PUBLISHED).weeks == 3
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_two_coaches_at_the_same_moment_one_repeats_and_the_other_is_told(block, cast):
+    results = at_once(*[lambda by=by: again(block, cast, 1, by=by) for by in (cast.coach, cast.owner)])
+
+    assert {type(result) for result in results} == {Block, ChangedMeanwhile}
     assert Block.objects.get(state=BlockState.PUBLISHED).weeks == 3
 
 

@@ -188,3 +188,14 @@ def test_skip_is_taken_back_by_what_was_seen(cast, signed_in, today):
     assert scheduled.state == SessionState.PLANNED
     assert "Other numbers were saved here before." in again
     assert not TrainingLog.objects.counting().exists()
+
+
+def test_clients_own_page_says_that_what_is_coming_is_excused(cast, signed_in, today):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    session(cast.client, today + DAY, state=SessionState.EXCUSED, reason=SkipReason.TRAVEL)
+    browser = signed_in(cast.client_user)
+
+    assert "is excused, and nothing is planned after it yet." in shown(browser.get(reverse("my-home")))
+    session(cast.client, today + 2 * DAY)
+    assert "is excused" not in shown(browser.get(reverse("my-home")))
