@@ -34,7 +34,9 @@ def least_name(kind: str, attribute: Attribute) -> str:
 
 
 def _least_field(kind: str, attribute: Attribute) -> forms.Field:
-    label = f"{ItemKind(kind).label}: {attribute.label}"
+    # Of several, one is enough.
+    wanted = {"masses": _("one this heavy"), "lengths": _("one this high")}.get(attribute.kind, attribute.label)
+    label = f"{ItemKind(kind).label}: {wanted}"
     if attribute.kind == "ticks":
         return LevelsField(label=label, choices=attribute.choices, widget=forms.CheckboxSelectMultiple, required=False)
     unit = "kg" if attribute.kind.startswith("mass") else "cm"

@@ -46,14 +46,15 @@ def demonstration(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
     clips = DemonstrationClip.objects.visible_to(request.user).of(movement)
     ours = clips.filter(practice=house)
     film = ours.shown().first() or clips.shown().first()
-    context: dict[str, Any] = {"movement": movement, "form": form, "film": film}
+    is_part = bool(request.headers.get("HX-Request"))
+    context: dict[str, Any] = {"movement": movement, "form": form, "film": film, "is_part": is_part}
     if house:
         told = ours.filter(erased_at=None).select_related("by").order_by("-received_at", "-pk")
         context["versions"] = [(clip, failure_words(clip) if clip.failure else "") for clip in told]
     template = "submissions/demonstration.html"
     status = 422 if form is not None and form.is_bound else 200
     return render(
-        request, f"{template}#film" if request.headers.get("HX-Request") else template, context, status=status
+        request, f"{template}#film" if is_part else template, context, status=status
     )
 
 
