@@ -12,11 +12,13 @@ from types import MappingProxyType
 from django.db import transaction
 from django.db.models import Q
 
+from clients.domain.body import age_on
 from clients.domain.safety import protected_areas, require_start, said_groups
 from clients.domain.screening import report_red_flags
 from clients.domain.versions import newest, supersede
 from clients.models import Client, User
 from programs.choices import BaselineEnd, BaselineState, BaselineStop, LoggedSide, NormSex
+from programs.domain.baseline_reading import person_of
 from programs.domain.baseline_rule import Offer, Situation, offer_of
 from programs.domain.instead import around
 from programs.errors import BaselineConflict, BaselineNotOffered, MaximalNotAllowed, NothingTold, RunFinished
@@ -33,6 +35,8 @@ WARNING_SIGNS: Mapping[str, str] = MappingProxyType(
         BaselineStop.BEAT.value: "card.beat",
     }
 )
+# From here on nobody is a minor. Where the law says otherwise the practice's age limit may be higher.
+ADULT_AGE = 18
 # These end a run: the rest of the list is asked before anything else.
 HALTS = frozenset({*WARNING_SIGNS, BaselineStop.DIZZY.value})
 
@@ -147,13 +151,19 @@ def situation_of(client: Client, run: BaselineRun | None, *, on: datetime.date) 
     told = list(BaselineTest.objects.of(client).filter(Q(run=run) | Q(on=on), erased_at=None))
     return Situation(
         day=around(client, on=on).day,
-        is_minor=client.needs_guardian,
+        is_minor=client.needs_guardian or not _is_known_adult(client, on=on),
         groups=frozenset(said_groups(client)),
         protected=frozenset(protected_areas(client, on=on)),
         hurt=frozenset(row.test for row in told if row.hurt and row.test in BY_CODE),
         none_of=frozenset(row.test for row in told if row.is_current and _came_to_nothing(row)),
         is_halted=any(row.stopped_because in HALTS for row in told),
     )
+
+
+def _is_known_adult(client: Client, *, on: datetime.date) -> bool:
+    """By the date of birth in the intake; untold is not grown up. A practice's own age limit may be lower."""
+    born = person_of(client, "").born
+    return born is not None and age_on(born, on) >= ADULT_AGE
 
 
 def _came_to_nothing(row: BaselineTest) -> bool:

@@ -19,7 +19,7 @@ from programs.choices import LoadKind, MaxOfWhat, MaxSource
 from programs.domain.dosing import plain
 from programs.domain.resolving import LOAD_STEP_KG, WITH_A_LOAD
 from programs.errors import NoReferenceMax, NotAMaximum
-from programs.models import Block, MovementRevision, Prescription, ReferenceMax
+from programs.models import Block, Movement, MovementRevision, Prescription, ReferenceMax
 
 STEP = Decimal(str(LOAD_STEP_KG))
 THOUSANDTH = Decimal("0.001")
@@ -123,6 +123,12 @@ _OF_A_VERSION = {
 
 def current_max(client: Client, slug: str) -> ReferenceMax | None:
     return ReferenceMax.objects.counting().filter(client=client, slug=slug).first()
+
+
+def movements_with_max(client: Client) -> frozenset[int]:
+    """The movements that have one, a practice's own version of a shared one included."""
+    slugs = ReferenceMax.objects.counting().filter(client=client).values("slug")
+    return frozenset(Movement.objects.of(client.practice).filter(slug__in=slugs).values_list("pk", flat=True))
 
 
 @dataclass(frozen=True)

@@ -37,6 +37,7 @@ class Situation:
     """What holds for a client on a day, and what this run has told so far."""
 
     day: Day
+    # Also where nobody knows.
     is_minor: bool = False
     groups: frozenset[ReferFirst] = frozenset()
     # To go around; what is barred stands in the day.
@@ -169,7 +170,7 @@ def _maximal_refusals(test: BatteryTest, situation: Situation, around: Collectio
     if not test.maximal:
         yield _("This test has no variant to the limit.")
     if situation.is_minor or ReferFirst.MINOR in situation.groups:
-        yield _("Under age nobody is tested to the limit.")
+        yield _("Under age, or without a date of birth, nobody is tested to the limit.")
     if situation.groups:
         yield _("Not to the limit while the answers name a reason to ask a professional first.")
     ceiling = Ceiling(situation.day.ceiling)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from clients.choices import Area, Ceiling
 from clients.domain.safety import is_within, protected_areas
 from clients.models import Client, IntakeAnswer
+from programs.domain.baseline_maxima import movements_with_max
 from programs.domain.building import groups_of
 from programs.domain.dosing import Dosed, minutes_of
 from programs.domain.instead import Around, around
@@ -28,6 +29,8 @@ class Limits:
     ceiling: Ceiling
     minutes: int | None
     clearance_limits: str = ""
+    # Movements that percentages have something to go by.
+    with_max: frozenset[int] = frozenset()
     # Why nothing may start, in words; empty when it may.
     no_start: str = ""
 
@@ -55,6 +58,7 @@ def limits_of(client: Client, *, on: datetime.date) -> Limits:
         ceiling=Ceiling(found.day.ceiling),
         minutes=minutes_budget(client),
         clearance_limits=clearance.limits if clearance else "",
+        with_max=movements_with_max(client),
         no_start=found.day.no_start,
     )
 
@@ -86,6 +90,8 @@ def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:
     if not limits.no_start and is_above_ceiling(dose, limits.ceiling):
         text = _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": limits.ceiling.label}
         yield Remark(text, stops=True, movement=name)
+    if dose.percent_of_max is not None and dose.movement.movement_id not in limits.with_max:
+        yield Remark(_("A percentage, and no reference max yet."), stops=True, movement=name)
     if barred := loaded_areas(dose, limits.barred):
         yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
     if protected := loaded_areas(dose, limits.protected - limits.barred):

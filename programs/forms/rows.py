@@ -92,9 +92,9 @@ class RowForm(forms.Form):
         data = self.cleaned_data
         movement: MovementRevision = data["movement"]
         entered, unit = data["load"] or (None, "")
-        percent = None
-        if unit == PERCENT:
-            entered, unit, percent = None, "", entered.quantize(Decimal("0.1"))
+        percent: Decimal | None = None
+        if entered is not None and unit == PERCENT:
+            percent, entered, unit = Decimal(entered).quantize(Decimal("0.1")), None, ""
         return Row(
             movement=movement,
             section=data["section"],

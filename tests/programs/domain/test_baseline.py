@@ -27,7 +27,13 @@ def ready(cast):
     f.ConsentFactory(client=cast.client)
     f.ScreeningFactory(client=cast.client)
     f.EquipmentItemFactory(place__client=cast.client, kind=ItemKind.BAR)
+    born(cast.client, "1990-05-06")
     return cast.client
+
+
+def born(client, on):
+    intake = f.IntakeFactory(client=client, finished_at=NOON)
+    f.IntakeAnswerFactory(client=client, intake=intake, question="born_on", value=on)
 
 
 @pytest.fixture
@@ -234,6 +240,19 @@ def test_nothing_goes_to_the_limit_below_a_vigorous_outcome(cast, ceiling):
 
 def test_to_the_limit_with_a_vigorous_outcome(run):
     assert tell(run, push_ups(planned_end="maximum", ended_by="maximum", rir=None)).planned_end == BaselineEnd.MAXIMUM
+
+
+@pytest.mark.parametrize("on", [None, "2008-03-05"])
+def test_nothing_goes_to_the_limit_before_the_eighteenth_birthday_or_where_nobody_knows_it(cast, on):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client)
+    if on:
+        # 18 tomorrow.
+        born(cast.client, on)
+    run = started(cast.client)
+
+    with pytest.raises(MaximalNotAllowed, match="Under age"):
+        tell(run, push_ups(planned_end="maximum", ended_by="maximum"))
 
 
 def test_correction_makes_no_maximal_test_of_another(run):

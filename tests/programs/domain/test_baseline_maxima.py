@@ -18,7 +18,8 @@ from programs.domain.baseline_maxima import (
     set_reference_max,
     take_max_back,
 )
-from programs.domain.building import Row
+from programs.domain.building import Row, with_contents
+from programs.domain.checking import check_block, limits_of
 from programs.domain.dosing import load_words
 from programs.domain.drafting import apply_dose, new_revision
 from programs.domain.publishing import publish_block
@@ -174,6 +175,18 @@ def test_load_comes_out_in_the_clients_unit_down_to_the_half(unit, expected):
                                             movement=None, slug="x", by=None)  # fmt: skip
 
     assert load_of_percent(reference, Decimal(75), body_kg=Decimal(0), unit=unit) == Decimal(expected)
+
+
+def test_publishing_page_says_beforehand_that_a_maximum_is_missing(ready, cast, press):
+    block = draft(ready, cast, press)
+
+    def stops():
+        remarks = check_block(with_contents(block.sessions.all()), limits_of(ready, on=FUTURE))
+        return [remark.text for remark in remarks if remark.stops]
+
+    assert stops() == ["A percentage, and no reference max yet."]
+    keep(ready, cast, press, a_test(60))
+    assert stops() == []
 
 
 # Maxima

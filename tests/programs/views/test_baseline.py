@@ -21,6 +21,8 @@ pytestmark = pytest.mark.django_db
 def browser(ready, cast, signed_in):
     place = f.PlaceFactory(client=ready)
     f.EquipmentItemFactory(place=place, kind=ItemKind.BAR, set_up_checked_on=timezone.localdate())
+    intake = f.IntakeFactory(client=ready, finished_at=f.NOON)
+    f.IntakeAnswerFactory(client=ready, intake=intake, question="born_on", value="1990-05-06")
     return signed_in(cast.client_user)
 
 
