@@ -197,7 +197,7 @@ def test_hour_stays_the_same_on_the_clients_clock_over_a_whole_year(cast, zone, 
     ],
 )
 def test_hour_at_a_change_of_clocks_is_what_both_parsers_read(cast, zone, day, time, utc):
-    """Worked by hand from the zones' rules; skipped and doubled times by RFC 5545, 3.3.5 (from memory)."""
+    """Worked by hand from the zones' rules of 2026 and RFC 5545, 3.3.5 (skipped and doubled times); from memory."""
     f.ScheduledSessionFactory(client=cast.client, on=datetime.date.fromisoformat(day))
 
     content = written(cast.client, starts_at=datetime.time.fromisoformat(time), time_zone=zone)
