@@ -27,6 +27,7 @@ def coach_pages() -> dict[str, str]:
         "block-sheet": reverse("block-sheet", args=[block.uuid]),
         "movements": reverse("movements"),
         "could-do": reverse("could-do", args=[progressing.uuid, strength_of(block.sessions.all()[0]).uuid]),
+        "baseline": reverse("client-baseline", args=[Client.objects.get(name="Ronja Ebadi").uuid]),
         "invite": reverse("invite-client"),
         "mailbox": reverse("mailbox"),
     }
@@ -46,6 +47,7 @@ def client_pages(name: str) -> dict[str, str]:
         "check-in": reverse("check-in"),
         "my-check-ins": reverse("my-check-ins"),
         "my-body-mass": reverse("my-body-mass"),
+        "my-baseline": reverse("my-baseline"),
         "today": reverse("today"),
         "my-days": reverse("my-days"),
         "my-calendar": reverse("my-calendar"),

@@ -147,7 +147,7 @@ def _details(row: BaselineTest) -> Iterator[str]:
         yield _("seat %(height)d cm") % {"height": row.height_cm}
     if row.planned_end == BaselineEnd.MAXIMUM:
         yield _("to the limit")
-    if row.rir is not None:
+    if row.rir is not None and row.ended_by != BaselineEnd.MAXIMUM:
         yield _("%(left)s left") % {"left": plain(row.rir)}
     if row.ended_by in {BaselineEnd.FORM, BaselineEnd.STOPPED}:
         yield row.get_ended_by_display().lower()
@@ -156,19 +156,10 @@ def _details(row: BaselineTest) -> Iterator[str]:
 
 
 def _set_up(row: BaselineTest) -> tuple[object, ...]:
-    """What has to be alike for two results to be compared."""
-    is_cut_short = row.ended_by == BaselineEnd.STOPPED
-    return (
-        row.test,
-        row.edition,
-        row.side,
-        row.way,
-        row.angle_deg,
-        row.height_cm,
-        row.planned_end,
-        row.rir,
-        is_cut_short,
-    )
+    """What has to be alike for two results to be compared: how it was set up, and how it ended."""
+    is_at_limit = row.planned_end == BaselineEnd.MAXIMUM and row.ended_by in TO_THE_LIMIT
+    end = (row.planned_end,) if is_at_limit else (row.planned_end, row.ended_by, row.rir)
+    return (row.test, row.edition, row.side, row.way, row.angle_deg, row.height_cm, *end)
 
 
 def change_words(before: Iterable[BaselineTest], row: BaselineTest, person: Person) -> str:

@@ -256,3 +256,11 @@ def test_noise_of_an_estimate_is_unknown(ready, cast, press):
     second = keep(ready, cast, press, ToldMax(MaxOfWhat.EXTERNAL, MaxSource.TOLD, Decimal(80), MassUnit.KG))
 
     assert "unknown" in max_change_words(first, second)
+
+
+def test_maxima_with_and_without_the_body_are_not_compared(ready, cast, pull_up):
+    f.BodyMassFactory(client=ready, mass_kg=80, entered=80)
+    first = keep(ready, cast, pull_up, a_test(20))
+    second = keep(ready, cast, pull_up, a_test(22, MaxOfWhat.SYSTEM))
+
+    assert "Not compared" in max_change_words(first, second)

@@ -121,7 +121,7 @@ def test_noise_of_holds_to_the_end_says_nothing_about_holds_with_some_left():
     [
         {"way": "knees"},
         {"planned_end": BaselineEnd.RESERVE},
-        {"rir": 3},
+        {"ended_by": BaselineEnd.RESERVE, "rir": 3},
         {"edition": 2},
         {"angle_deg": 45},
         {"height_cm": 40},
@@ -131,6 +131,19 @@ def test_what_was_set_up_or_ended_otherwise_is_not_compared(other):
     later = result(repetitions=20, on=MONDAY + datetime.timedelta(weeks=8))
 
     assert "Not compared" in reading.change_words([result(repetitions=10, **other)], later, MAN)
+
+
+def test_at_the_limit_it_does_not_matter_how_the_last_one_went():
+    later = result(repetitions=20, ended_by=BaselineEnd.FORM)
+
+    assert reading.change_words([result(repetitions=18, rir=0)], later, MAN).startswith("+2 reps")
+
+
+def test_with_some_left_and_form_gone_are_two_ends():
+    reserve = {"planned_end": BaselineEnd.RESERVE, "test": "dead-hang", "way": "", "seconds": 30}
+    earlier = [result(**reserve, ended_by=BaselineEnd.RESERVE)]
+
+    assert "Not compared" in reading.change_words(earlier, result(**reserve, ended_by=BaselineEnd.FORM), MAN)
 
 
 def test_stopped_early_is_not_compared():
