@@ -153,7 +153,7 @@ def monitor_pain(
     if red_flag is None or during is None or after is None or next_morning is None:
         return PainDecision(PainAction.PENDING, 9, "not everything is known yet: no progression until it is")
     if week_mean_change is None:
-        return PainDecision(PainAction.PENDING, 9, "no week to compare this one with yet: no progression until there is")
+        return PainDecision(PainAction.PENDING, 9, "no week to compare this one with yet: no progression until one is")
     return _settled_by_morning(during, after, week_mean_change)
 
 

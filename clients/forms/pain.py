@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import Area, NextMorning, Side, SinceWhen
 from clients.forms.fields import COUNTRIES, YesNoField
+from clients.library.body_chart import sides_of
 from clients.models import PainReport
 from methods.pain import MAX_SORENESS_HOURS
 
@@ -26,10 +27,25 @@ class PainWhereForm(forms.Form):
 
     uuid = forms.UUIDField(widget=forms.HiddenInput, required=False)
     area = forms.ChoiceField(label=_("Where?"), choices=[("", _("Choose")), *Area.choices])
-    side = forms.ChoiceField(label=_("Which side of yours?"), choices=Side.choices, widget=forms.RadioSelect)
+    side = forms.ChoiceField(
+        label=_("Which side of yours?"),
+        choices=[
+            (Side.LEFT, _("My left")),
+            (Side.RIGHT, _("My right")),
+            (Side.MIDDLE, _("Middle")),
+            (Side.BOTH, _("Both")),
+        ],
+        widget=forms.RadioSelect,
+    )
     since = forms.ChoiceField(label=_("Since when?"), choices=SinceWhen.choices, widget=forms.RadioSelect)
     after_blow = YesNoField(label=_("Did it begin with a blow, a fall or a crash?"))
     pin_point = YesNoField(label=_("Is it on one point of a bone that you could put a finger on?"))
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if {"area", "side"} <= data.keys() and data["side"] not in sides_of(data["area"]):
+            self.add_error("side", _("There are two of them: your left, your right, or both."))
+        return data
 
     def told(self) -> dict[str, Any]:
         return {name: self.cleaned_data[name] for name in ("area", "side", "since", "after_blow", "pin_point")}

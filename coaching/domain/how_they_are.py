@@ -136,8 +136,10 @@ class AreaPain:
         return self.reports[-1]
 
     @property
-    def worst(self) -> int:
-        return max(worst_of(report) for report in self.reports)
+    def worst(self) -> int | None:
+        """None while nobody has rated it."""
+        rated = [report for report in self.reports if report.during is not None or report.after is not None]
+        return max((worst_of(report) for report in rated), default=None)
 
     @property
     def change(self) -> PainOverTime | None:
@@ -161,3 +163,10 @@ def pain_by_area(client: Client, *, on: datetime.date) -> list[AreaPain]:
     for report in told:
         areas[report.area, report.side].append(report)
     return sorted((AreaPain(reports) for reports in areas.values()), key=lambda area: area.newest.on, reverse=True)
+
+
+def soreness_told(client: Client, *, on: datetime.date) -> list[PainReport]:
+    """What the client called their usual muscle soreness and the rule let pass, of the last two weeks."""
+    since = on - datetime.timedelta(weeks=2)
+    told = PainReport.objects.soreness().filter(client=client, on__gt=since, on__lte=on)
+    return list(told.order_by("-on", "-pk"))

@@ -19,7 +19,7 @@ from clients.domain.telling_pain import awaiting_morning
 from clients.models import BodyMass, CheckIn, Client, Note
 from clients.views import SignedInRequest
 from coaching.charts import Chart, dot_chart
-from coaching.domain.how_they_are import Compared, compare_with_usual, pain_by_area
+from coaching.domain.how_they_are import Compared, compare_with_usual, pain_by_area, soreness_told
 from coaching.domain.overdue import overdue_check_in
 from submissions.queries import areas_to_protect, check_ins_with_answers
 
@@ -40,10 +40,13 @@ def client_state(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     asked = asked_check_in(client, on=today)
     sent = {check_in.pk: submission for check_in, submission in check_ins_with_answers(client)[:WEEKS_SHOWN]}
     rows = [(each, sent.get(each.check_in.pk)) for each in compared[: -WEEKS_SHOWN - 1 : -1]]
+    pain = pain_by_area(client, on=today)
     context: dict[str, Any] = {
         "client": client,
         "areas": areas_to_protect(client, on=today),
-        "pain": pain_by_area(client, on=today),
+        "pain": pain,
+        "marks": [(area.newest.area, area.newest.side) for area in pain],
+        "sore": soreness_told(client, on=today),
         "mornings": [report for report in awaiting_morning(client) if report.on < today],
         "newest": compared[-1] if compared else None,
         "newest_sent": sent.get(compared[-1].check_in.pk) if compared else None,

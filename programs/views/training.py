@@ -100,7 +100,7 @@ def _finish_form(page: SessionPage, refusal: Refusal | None, now: datetime.datet
         "outcome": page.outcome_so_far(),
         "session_rpe": log.session_rpe if log else None,
         "minutes": log.minutes if log else page.minutes_by(now),
-        "anything_hurt": {True: "yes", False: "no"}.get(log.anything_hurt) if log else None,
+        "anything_hurt": {True: "yes", False: "no", None: None}[log.anything_hurt] if log else None,
         "note": log.note if log else "",
     }
     return _told(FinishForm, "session", refusal, initial=initial)
