@@ -53,9 +53,7 @@ def demonstration(request: SignedInRequest, movement_uuid: str) -> HttpResponse:
         context["versions"] = [(clip, failure_words(clip) if clip.failure else "") for clip in told]
     template = "submissions/demonstration.html"
     status = 422 if form is not None and form.is_bound else 200
-    return render(
-        request, f"{template}#film" if is_part else template, context, status=status
-    )
+    return render(request, f"{template}#film" if is_part else template, context, status=status)
 
 
 def _receive(request: SignedInRequest, house: Practice, movement: Movement, form: DemonstrationForm) -> bool:
