@@ -308,7 +308,8 @@ def _with_dose(dose: Asked, less: Dose) -> Asked:
     lower = replace(dose, sets=less.sets, amount_high=high, amount_low=min(dose.amount_low, high))
     if less.load_kg is not None and dose.load_kg is not None and less.load_kg < float(dose.load_kg):
         load = Decimal(str(less.load_kg))
-        lower = replace(lower, load_entered=load, load_unit="kg", load_kg=load)
+        # No longer that part of the reference max.
+        lower = replace(lower, load_entered=load, load_unit="kg", load_kg=load, percent_of_max=None)
     return with_reserve(lower, less.rir)
 
 

@@ -84,6 +84,10 @@ def test_load_goes_along_only_between_movements_that_take_one(above, below, kept
     assert (dose.load_kg, dose.load_entered, dose.load_unit) == told
 
 
+def test_percentage_is_of_its_own_movements_maximum():
+    assert downwards(known("low", PLUS), top=known("top", PLUS), percent_of_max=Decimal(80)).percent_of_max is None
+
+
 def test_load_does_not_go_up_to_a_harder_movement():
     top, low = known("top", PLUS), known("low", PLUS)
     asked = ask(low, load_kg=Decimal(10), load_entered=Decimal(10), load_unit="kg")
@@ -238,12 +242,13 @@ def easier(asked, *below):
     return resolve(asked, day(), graph_from([asked.movement, *below], links), Want.EASIER)
 
 
-def test_lighter_load_is_told_in_kilograms():
-    asked = ask(known("top", PLUS), load_kg=Decimal("20.412"), load_entered=Decimal(45), load_unit="lb")
+def test_lighter_load_is_told_in_kilograms_and_no_longer_as_a_percentage():
+    load = {"load_kg": Decimal("20.412"), "load_entered": Decimal(45), "load_unit": "lb"}
 
-    dose = easier(asked).dose
+    dose = easier(ask(known("top", PLUS), percent_of_max=Decimal(80), **load)).dose
 
     assert (dose.load_kg, dose.load_entered, dose.load_unit) == (Decimal("18.0"), Decimal("18.0"), "kg")
+    assert dose.percent_of_max is None
 
 
 @pytest.mark.parametrize(
