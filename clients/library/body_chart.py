@@ -30,10 +30,10 @@ PAIRED = frozenset(
 FRAME = (-70, 0, 140, 362)
 
 _LIMBS: dict[Area, Points] = {
-    Area.SHOULDER: ((13, 70), (32, 72), (45, 82), (46, 94), (30, 92), (26, 79)),
-    Area.UPPER_ARM: ((30, 93), (46, 95), (52, 126), (36, 128)),
-    Area.ELBOW: ((36, 129), (52, 127), (57, 153), (41, 156)),
-    Area.WRIST: ((41, 157), (57, 154), (64, 186), (61, 204), (49, 206), (45, 184)),
+    Area.SHOULDER: ((13, 70), (34, 71), (47, 78), (49, 97), (30, 96), (26, 79)),
+    Area.UPPER_ARM: ((30, 97), (49, 98), (55, 127), (36, 130)),
+    Area.ELBOW: ((36, 131), (55, 128), (61, 154), (42, 157)),
+    Area.WRIST: ((42, 158), (61, 155), (68, 187), (66, 205), (51, 207), (47, 185)),
     Area.KNEE: ((9, 247), (30, 247), (29, 269), (10, 269)),
     Area.CALF: ((10, 270), (29, 270), (31, 290), (27, 317), (10, 317), (8, 290)),
     Area.ANKLE: ((9.5, 318), (27, 318), (27, 334.5), (9.5, 334.5)),
@@ -80,6 +80,11 @@ class Region:
     @property
     def is_paired(self) -> bool:
         return self.area in PAIRED
+
+    @property
+    def is_single(self) -> bool:
+        """Stands for the area alone: on which side, the client says beside it."""
+        return not self.is_paired and not self.has_thirds
 
     @property
     def has_thirds(self) -> bool:

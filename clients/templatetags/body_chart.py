@@ -33,8 +33,7 @@ def body_chart(marks: Collection[Place] | None = None) -> dict[str, Any]:
 
 
 def name_of(region: chart.Region) -> str:
-    is_single = not region.is_paired and not region.has_thirds
-    return str(region.area.label) if is_single else place_in_words(region.area, region.side)
+    return str(region.area.label) if region.is_single else place_in_words(region.area, region.side)
 
 
 def place_in_words(area: str, side: str) -> str:
@@ -49,6 +48,5 @@ def place_in_words(area: str, side: str) -> str:
 
 
 def _is_marked(region: chart.Region, marks: Collection[Place]) -> bool:
-    is_single = not region.is_paired and not region.has_thirds
     sides = {side for area, side in marks if area == region.area}
-    return bool(sides) and (is_single or region.side in sides or Side.BOTH in sides)
+    return bool(sides) and (region.is_single or region.side in sides or Side.BOTH in sides)

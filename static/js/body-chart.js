@@ -1,7 +1,9 @@
 // The body chart fills the form's own list of areas and sides, and follows it. Without a script the list alone works.
 
 // What a tap makes of what was chosen before: the second of two sides means both, and one of both means only that one.
+// A shape that stands for the whole area says nothing of a side.
 export function chosenAfter(tapped, before) {
+  if (!tapped.paired && !tapped.thirds) return { area: tapped.area, side: before.area === tapped.area ? before.side : "" }
   const isOtherOfPair = tapped.paired && before.area === tapped.area && ["left", "right"].includes(before.side) && before.side !== tapped.side
   return { area: tapped.area, side: isOtherOfPair ? "both" : tapped.side }
 }

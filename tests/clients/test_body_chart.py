@@ -30,16 +30,31 @@ def test_own_left_is_on_the_left_of_both_pictures(region):
 
 
 @pytest.mark.parametrize("region", REGIONS, ids=lambda region: f"{region.area}-{region.side}")
-def test_region_is_large_enough_for_a_finger_and_inside_the_picture(region):
+def test_a_square_for_a_finger_fits_inside_the_region_and_it_inside_the_picture(region):
     xs, ys = zip(*region.points, strict=True)
     left, top, width, height = chart.FRAME
+    square = 24 / PIXELS_PER_UNIT
 
-    assert (max(xs) - min(xs)) * PIXELS_PER_UNIT >= 24
-    assert (max(ys) - min(ys)) * PIXELS_PER_UNIT >= 24
-    assert left <= min(xs)
-    assert max(xs) <= left + width
-    assert top <= min(ys)
-    assert max(ys) <= top + height
+    assert any(
+        _holds_square(region.points, x, y, square)
+        for x in _steps(min(xs), max(xs) - square)
+        for y in _steps(min(ys), max(ys) - square)
+    )
+    assert left <= min(xs) <= max(xs) <= left + width
+    assert top <= min(ys) <= max(ys) <= top + height
+
+
+def _steps(first, last):
+    return [first + n * 0.25 for n in range(int((last - first) / 0.25) + 1)]
+
+
+def _holds_square(points, x, y, size) -> bool:
+    """The rim of a square, looked at point by point: no region has a hole."""
+    inset = 0.01
+    along = [inset + n * (size - 2 * inset) / 8 for n in range(9)]
+    low, high = inset, size - inset
+    rim = [(x + a, y + b) for a in along for b in (low, high)] + [(x + a, y + b) for a in (low, high) for b in along]
+    return all(_is_inside(point, points) for point in rim)
 
 
 @pytest.mark.parametrize("regions", [chart.front(), chart.back()], ids=["front", "back"])

@@ -32,3 +32,8 @@ test("an arrow goes to what lies nearest that way, or nowhere", () => {
   assert.equal(nearest(at("knee", 20, 258), others, [-1, 0]).name, "other knee")
   assert.equal(nearest(at("hand", 55, 180), others, [1, 0]), null)
 })
+
+test("the head has a side only when the client says so, and keeps it", () => {
+  assert.deepEqual(chosenAfter(head, { area: "knee", side: "left" }), { area: "head", side: "" })
+  assert.deepEqual(chosenAfter(head, { area: "head", side: "right" }), { area: "head", side: "right" })
+})
