@@ -9,7 +9,7 @@ from clients.models import PainReport
 from tests import factories as f
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.slow, pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
