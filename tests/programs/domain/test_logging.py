@@ -8,7 +8,10 @@ import pytest
 from django.utils import timezone
 
 import jobs
+from clients.choices import PainQuestion
+from clients.domain.telling_pain import answer_no_warning_sign, awaiting_answers
 from clients.models import PainReport
+from methods.pain import PainAction
 from programs.choices import GroupKind, LoadKind, Measure, Outcome, SessionState, SetKind, SkipReason
 from programs.domain.figures import recompute_sets, request_recomputing
 from programs.domain.logging import log_entries
@@ -467,6 +470,40 @@ def test_pain_is_stored_with_the_tables_answer(cast):
         scheduled.on,
         True,
     )
+
+
+@pytest.mark.parametrize(
+    ("told", "asked"),
+    [
+        ({"area": "chest", "after_blow": False, "pin_point": False}, PainQuestion.WARNING_SIGNS),
+        ({"area": "knee"}, PainQuestion.WARNING_SIGNS),
+        ({"area": "knee", "after_blow": False, "pin_point": False, "after": 2, "since": "days"}, None),
+    ],
+    ids=["an area that opens them", "a blow nobody asked about", "everything asked"],
+)
+def test_pain_of_a_phone_waits_until_its_warning_signs_are_asked(cast, told, asked):
+    """From the entry to the client's page, and to the table's word after the answer."""
+    scheduled, _dose = session_with(cast)
+
+    send(cast.client, pain_entry(scheduled, during=2, **told))
+
+    report = PainReport.objects.get()
+    awaiting = awaiting_answers(cast.client, on=report.on)
+    assert awaiting == ([(report, asked)] if asked else [])
+    assert report.action == PainAction.PENDING
+    if asked:
+        answered = answer_no_warning_sign(report, by=cast.client.user, at=report.reported_at)
+        assert (answered.flags_asked, awaiting_answers(cast.client, on=report.on)) == (True, [])
+
+
+def test_corrected_pain_keeps_what_else_was_told_of_the_same_place(cast):
+    scheduled, _dose = session_with(cast)
+    told = pain_entry(scheduled, during=4, since="weeks", after_blow=False, pin_point=False)
+
+    send(cast.client, told, pain_entry(scheduled, during=3, replaces=told["uuid"]))
+
+    report = PainReport.objects.current().get()
+    assert (report.during, report.since, report.after_blow, report.movement_slug) == (3, "weeks", False, "")
 
 
 def test_pain_sent_twice_is_stored_once(cast):
