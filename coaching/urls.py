@@ -24,6 +24,7 @@ urlpatterns = [
     path("clients/<uuid:client_uuid>/next-block/", progress.next_block, name="next-block"),
     path("clients/<uuid:client_uuid>/state/", state.client_state, name="client-state"),
     path("clients/<uuid:client_uuid>/body-mass/", state.client_body_mass, name="client-body-mass"),
+    path("clients/<uuid:client_uuid>/reminders/", state.client_reminders, name="client-reminders"),
     path("suggestions/<uuid:suggestion_uuid>/decide/", progress.decide, name="decide-suggestion"),
     path("me/", client_home.my_home, name="my-home"),
     path("me/progress/", progress.my_progress, name="my-progress"),

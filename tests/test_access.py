@@ -149,6 +149,7 @@ ROUTES: dict[str, Route] = {
     "client": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
     "client-state": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=CLIENT, shows=True),
     "client-body-mass": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"hidden": "yes"}),
+    "client-reminders": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT, sends=lambda things: {"paused": "yes"}),
     "accept-all-suggestions": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "next-block": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=CLIENT),
     "decide-suggestion": Route(

@@ -12,7 +12,7 @@ from clients.choices import ClientState, ConsentKind, Weekday
 from clients.domain.consent import has_consent
 from clients.domain.versions import supersede
 from clients.errors import ConsentMissing, NoCheckInAsked, ReplacedMeanwhile
-from clients.models import CheckIn, Client, ClientStateChange
+from clients.models import CheckIn, Client, ClientStateChange, User
 from methods.undefined import Undefined
 from methods.wellness import MCLEAN_ITEMS, mclean_index
 
@@ -130,3 +130,14 @@ def set_check_in_habits(client: Client, *, weekday: Weekday, reminders: bool) ->
     """On which day the client likes to be asked, and whether letters remind them."""
     client.check_in_weekday, client.check_in_reminders = weekday, reminders
     client.save(update_fields=["check_in_weekday", "check_in_reminders"])
+
+
+def pause_reminders(client: Client, *, paused: bool, by: User, at: datetime.datetime) -> None:
+    """Whether a coach holds the letters back. The client's own wish stays as it is; paused twice, the first counts."""
+    with transaction.atomic():
+        # Lock the client, as the letter does: either it is out already, or it sees the pause.
+        standing = Client.objects.select_for_update().get(pk=client.pk)
+        if paused == (standing.reminders_paused_at is not None):
+            return
+        standing.reminders_paused_at, standing.reminders_paused_by = (at, by) if paused else (None, None)
+        standing.save(update_fields=["reminders_paused_at", "reminders_paused_by"])

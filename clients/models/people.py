@@ -162,6 +162,10 @@ class ClientQuerySet(models.QuerySet["Client"]):
         """Clients of the practices that this person owns."""
         return self.filter(practice__in=Membership.objects.of(user).owners().values("practice"))
 
+    def getting_check_in_letters(self) -> "ClientQuerySet":
+        """As Client.gets_check_in_letters: the client's wish, and no pause of the coach's."""
+        return self.filter(check_in_reminders=True, reminders_paused_at=None)
+
     def visible_to(self, user: User) -> "ClientQuerySet":
         """Own rows and coached clients. What is not here answers like what is not there."""
         if not user.is_authenticated:
@@ -183,6 +187,9 @@ class Client(PracticeRow):
     check_in_weekday = models.PositiveSmallIntegerField(choices=Weekday, default=Weekday.SUNDAY)
     # Letters on the check-in day and after it; the client turns them off.
     check_in_reminders = models.BooleanField(default=True)
+    # A coach pauses the same letters, beside the client's wish: a letter needs both.
+    reminders_paused_at = models.DateTimeField(null=True, blank=True)
+    reminders_paused_by = models.ForeignKey(User, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     # ISO 3166-1 alpha-2 of where the client is now: the emergency number follows it.
     country = models.CharField(max_length=2, blank=True)
     # Somewhere else until that day: the emergency number follows. An empty country is one we know no number of.
@@ -205,8 +212,18 @@ class Client(PracticeRow):
                 condition=Q(state__in=["enquiry", "invited"]) | ~Q(user=None) | ~Q(erased_at=None),
                 name="past_invitation_needs_a_person",
             ),
+            models.CheckConstraint(
+                condition=Q(reminders_paused_at=None, reminders_paused_by=None)
+                | Q(reminders_paused_at__isnull=False, reminders_paused_by__isnull=False),
+                name="reminders_paused_by_somebody_at_a_time",
+            ),
         ]
         indexes = [models.Index(fields=["practice", "state"])]
+
+    @property
+    def gets_check_in_letters(self) -> bool:
+        """The client wants them, and no coach has paused them."""
+        return self.check_in_reminders and self.reminders_paused_at is None
 
     @property
     def zone(self) -> ZoneInfo:

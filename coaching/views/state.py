@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from clients.choices import ReadKind
 from clients.domain.body import hide_body_mass
-from clients.domain.check_ins import asked_check_in
+from clients.domain.check_ins import asked_check_in, pause_reminders
 from clients.domain.history import record_read
 from clients.domain.telling_pain import awaiting_morning
 from clients.models import BodyMass, CheckIn, Client, Note
@@ -62,7 +62,9 @@ def client_state(request: SignedInRequest, client_uuid: str) -> HttpResponse:
 
 
 def _coached(request: SignedInRequest, client_uuid: str) -> Client:
-    return get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
+    return get_object_or_404(
+        Client.objects.coached_by(request.user).select_related("practice", "reminders_paused_by"), uuid=client_uuid
+    )
 
 
 def _chart(compared: list[Compared]) -> Chart | None:
@@ -79,5 +81,15 @@ def client_body_mass(request: SignedInRequest, client_uuid: str) -> HttpResponse
     """Whether this client is asked about body mass and sees any."""
     client = _coached(request, client_uuid)
     hide_body_mass(client, hidden=request.POST.get("hidden") == "yes")
+    messages.success(request, _("Kept."))
+    return redirect("client-state", client_uuid=client.uuid)
+
+
+@login_required
+@require_POST
+def client_reminders(request: SignedInRequest, client_uuid: str) -> HttpResponse:
+    """Whether letters that remind of the check-in are held back by the coach."""
+    client = _coached(request, client_uuid)
+    pause_reminders(client, paused=request.POST.get("paused") == "yes", by=request.user, at=timezone.now())
     messages.success(request, _("Kept."))
     return redirect("client-state", client_uuid=client.uuid)

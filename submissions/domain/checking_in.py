@@ -163,17 +163,17 @@ class _Letter:
 
 def _letters_of(at: datetime.datetime) -> Iterator[_Letter]:
     """To whom a letter could go by the clock alone."""
-    people = Client.objects.filter(state=ClientState.ACTIVE, check_in_reminders=True, erased_at=None)
+    people = Client.objects.getting_check_in_letters().filter(state=ClientState.ACTIVE, erased_at=None)
     for client in people.exclude(email="").order_by("pk"):
         if found := reminder_at(at, zone=client.zone, weekday=client.check_in_weekday):
             yield _Letter(client, week_of(found[0]), found[1])
 
 
 def remind(client_id: int, week: datetime.date, *, at: datetime.datetime) -> None:
-    """Write the letter, once, unless it was told meanwhile or letters were turned off. No word of how anybody is."""
+    """Write the letter, once, unless told meanwhile, or letters are off or paused. No word of how anybody is."""
     with jobs.publishing(last=True):
         client = Client.objects.select_for_update().get(pk=client_id)
-        if not client.check_in_reminders or not _waits_for_them(client, week, at=at):
+        if not client.gets_check_in_letters or not _waits_for_them(client, week, at=at):
             return
         links = {"link": absolute(reverse("check-in")), "habits": absolute(reverse("my-check-ins"))}
         body = _("It takes a minute:\n%(link)s\n\nAnother day, or no more of these letters:\n%(habits)s")

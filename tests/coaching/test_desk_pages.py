@@ -141,3 +141,17 @@ def test_review_of_a_check_in_and_how_they_are_lead_to_each_other(cast, signed_i
 
     assert f'href="{state}"' in signed_in(cast.coach).get(review).content.decode()
     assert f'href="{review}"' in signed_in(cast.coach).get(state).content.decode()
+
+
+@pytest.mark.parametrize("wish", [True, False])
+def test_coach_pauses_the_letters_and_ends_it_without_touching_the_clients_wish(cast, signed_in, wish):
+    client = cast.client
+    type(client).objects.filter(pk=client.pk).update(check_in_reminders=wish)
+    browser, address = signed_in(cast.coach), reverse("client-reminders", args=[client.uuid])
+    seen = []
+    for paused in ("yes", "no"):
+        page = browser.post(address, {"paused": paused}, follow=True).content.decode()
+        client.refresh_from_db()
+        seen.append((f"Paused by {cast.coach.name}" in page, client.reminders_paused_by, client.check_in_reminders))
+
+    assert seen == [(True, cast.coach, wish), (False, None, wish)]

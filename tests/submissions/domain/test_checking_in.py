@@ -5,12 +5,13 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo, available_timezones
 
 import pytest
-from hypothesis import given
+from django.db import transaction
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import jobs
-from clients.domain.check_ins import latest_due_day
-from clients.models import BodyMass, OutgoingMail
+from clients.domain.check_ins import latest_due_day, pause_reminders, set_check_in_habits
+from clients.models import BodyMass, Client, OutgoingMail
 from jobs.models import Job
 from methods.wellness import MCLEAN_ITEMS
 from submissions.choices import Lane, SubmissionState
@@ -226,6 +227,10 @@ def _turned_off(client):
     client.save()
 
 
+def _letters_paused(client):
+    pause_reminders(client, paused=True, by=f.UserFactory(), at=EVENING)
+
+
 def _told(client):
     due_on = latest_due_day(datetime.datetime.now(datetime.UTC).date(), client.check_in_weekday)
     f.CheckInFactory(client=client, week=due_on - due_on.weekday() * DAY, due_on=due_on)
@@ -236,10 +241,42 @@ def _paused(client):
     client.save()
 
 
-@pytest.mark.parametrize("change", [_turned_off, _told, _paused], ids=["off", "told", "paused"])
-def test_nobody_is_reminded_who_turned_it_off_has_told_or_is_away(cast, asked, change):
+@pytest.mark.parametrize("change", [_turned_off, _letters_paused, _told, _paused], ids=["off", "held", "told", "away"])
+def test_nobody_is_reminded_who_turned_it_off_is_held_back_has_told_or_is_away(cast, asked, change):
     change(cast.client)
 
     assert request_reminders(at=asked) == 0
     remind(cast.client.pk, asked.date() - asked.weekday() * DAY, at=asked)
     assert not OutgoingMail.objects.exists()
+
+
+steps = st.lists(st.tuples(st.sampled_from(["wish", "pause"]), st.booleans()), max_size=5)
+
+
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(steps)
+def test_a_letter_needs_the_clients_wish_and_no_pause_in_whatever_order(cast, asked, steps):
+    with transaction.atomic():
+        wish, pause = True, False
+        for what, value in steps:
+            client = Client.objects.get(pk=cast.client.pk)
+            if what == "wish":
+                wish = value
+                set_check_in_habits(client, weekday=client.check_in_weekday, reminders=value)
+            else:
+                pause = value
+                pause_reminders(client, paused=value, by=cast.coach, at=asked)
+        stored = Client.objects.get(pk=cast.client.pk)
+
+        assert (stored.check_in_reminders, stored.reminders_paused_at is not None) == (wish, pause)
+        assert stored.gets_check_in_letters == (wish and not pause)
+        assert request_reminders(at=asked) == int(wish and not pause)
+        transaction.set_rollback(True)
+
+
+def test_paused_again_keeps_who_did_it_first(cast, asked):
+    pause_reminders(cast.client, paused=True, by=cast.coach, at=asked)
+    pause_reminders(cast.client, paused=True, by=f.UserFactory(), at=asked + DAY)
+
+    cast.client.refresh_from_db()
+    assert (cast.client.reminders_paused_at, cast.client.reminders_paused_by) == (asked, cast.coach)

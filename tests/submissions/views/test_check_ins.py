@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from clients.domain.check_ins import latest_due_day
+from clients.domain.check_ins import latest_due_day, pause_reminders
 from clients.models import BodyMass, CheckIn
 from submissions.models import Review, Submission
 from tests import factories as f
@@ -135,6 +135,16 @@ def test_habits_are_the_clients_own(phone, cast):
 
     cast.client.refresh_from_db()
     assert (cast.client.check_in_weekday, cast.client.check_in_reminders) == (2, False)
+
+
+@pytest.mark.parametrize("page", ["check-in", "my-check-ins"])
+def test_client_reads_that_the_coach_has_paused_the_letters(phone, cast, page):
+    words = "Your coach has paused the letters"
+    before = phone.get(reverse(page)).content.decode()
+    pause_reminders(cast.client, paused=True, by=cast.coach, at=timezone.now())
+
+    assert words not in before
+    assert words in phone.get(reverse(page)).content.decode()
 
 
 def test_list_of_check_ins_asks_the_same_for_one_and_for_three(phone, cast, django_assert_max_num_queries):
