@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from clients.models import OutgoingMail
 from tests import factories as f
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 TOUCH = {
     "protocol": "ctap2",
     "transport": "internal",

@@ -12,7 +12,7 @@ from clients.models import CheckIn
 from tests import factories as f
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 
 
 def test_check_in_goes_from_the_phone_to_the_desk_and_back(open_as, live_server, cast):

@@ -25,6 +25,7 @@ def flaws(page):
     return [one["id"] for one in found] + (["too wide"] if wide else [])
 
 
+@pytest.mark.slow
 def test_pages_of_the_library_fit_a_narrow_phone_and_pass_axe(open_as, live_server, cast):
     load_library()
     page = open_as(cast.coach, width=320)

@@ -14,7 +14,7 @@ from clients.domain.equipment import add_place
 from clients.models import Assignment, Client, DataCopy, EquipmentItem, Membership, OutgoingMail, Screening
 from tests import factories as f
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 
 # Regular exercise, known disease, symptoms; the six cells of the published table, and the effort asked for.
 OUTCOMES = [
