@@ -25,9 +25,12 @@ else if (kept && isFor(kept)) giveBack(kept)
 else if (kept && !(kept.waiting && kept.person === person)) sessionStorage.removeItem(KEY)
 
 // A page that nobody is signed in on came instead of the answer; from there the way leads back to where it was typed.
+// The sign-in page itself then names a page to go on with. Without one somebody signed out, maybe before this module ran.
 function wait(kept) {
+  const nexts = [...document.querySelectorAll("input[name=next]")]
+  if (!kept.waiting && nexts.length && nexts.every(({ value }) => !value)) return sessionStorage.removeItem(KEY)
   store({ ...kept, waiting: true })
-  for (const next of document.querySelectorAll("input[name=next]")) next.value = kept.page + kept.search
+  for (const next of nexts) next.value = kept.page + kept.search
 }
 
 function isFor({ waiting, person: who, page }) {

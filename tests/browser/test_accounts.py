@@ -291,3 +291,24 @@ def test_what_was_sent_is_not_put_back(phones, live_server, person, someone):
 
     expect(page.get_by_label("What to remember")).to_have_value("")
     assert page.evaluate("sessionStorage.getItem('typed')") is None
+
+
+def test_signing_out_before_the_page_could_forget_leads_back_to_nothing(phones, live_server, person):
+    """On a slow phone the button is pressed before the page's script has seen that the sending was answered."""
+    page = phones()
+    sign_in(page, live_server.url, person)
+    expect(page.get_by_role("heading", name="Desk")).to_be_visible()
+    page.evaluate(
+        """(who) => {
+            const typed = { person: who, page: "/account/app/", search: "", action: "", at: Date.now(),
+                            pairs: [["code", "1"]] }
+            sessionStorage.setItem("typed", JSON.stringify(typed))
+            document.querySelector("form[action$='sign-out/'] button").click()
+        }""",
+        page.evaluate("document.querySelector('meta[name=person]').content"),
+    )
+    expect(page.get_by_role("button", name="Sign in", exact=True)).to_be_visible()
+    assert page.evaluate("[...document.querySelectorAll('input[name=next]')].map(({ value }) => value).join('')") == ""
+
+    sign_in(page, live_server.url, person)
+    expect(page.get_by_role("heading", name="Desk")).to_be_visible()
