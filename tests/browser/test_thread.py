@@ -287,10 +287,16 @@ def test_7_coach_reviews_frame_by_frame_and_the_client_sees_it(desk, phone, hous
 def test_8_jobs_put_pain_on_the_list_with_its_reason(desk, phone, house):
     base, _links = house
     phone.goto(f"{base}/pain/")
+    phone.get_by_role("button", name="Shoulder, your left").first.click()
+    phone.get_by_label("Since today").check()
+    for question in ("Did it begin with a blow", "Is it on one point of a bone"):
+        phone.get_by_role("group", name=question).get_by_label("No").check()
+    phone.get_by_role("button", name="Go on").click()
     phone.get_by_label("None of these applies to me right now").check()
-    phone.get_by_label("Where?").select_option("shoulder")
-    phone.get_by_label("Left", exact=True).check()
-    phone.get_by_label("7", exact=True).check()
+    phone.get_by_role("button", name="Go on").click()
+    phone.get_by_label("No", exact=True).first.check()
+    phone.get_by_role("button", name="Go on").click()
+    phone.locator("input[name=during][value='7']").check(force=True)
     phone.get_by_role("button", name="Tell my coach").click()
     expect(phone.get_by_role("heading", name="Stop this movement")).to_be_visible()
 
