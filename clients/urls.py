@@ -74,6 +74,7 @@ urlpatterns = [
     path("practice/team/<uuid:member_uuid>/role/", practice.member_role, name="member-role"),
     path("practice/team/<uuid:member_uuid>/end/", practice.end_member, name="end-member"),
     path("my/body-mass/", body_mass.my_body_mass, name="my-body-mass"),
+    path("my/body-mass/<uuid:mass_uuid>/take-back/", body_mass.take_back, name="take-back-body-mass"),
     path("my/places/", equipment.my_places, name="my-places"),
     path("my/places/<uuid:place_uuid>/", equipment.my_place, name="my-place"),
     path("my/places/<uuid:place_uuid>/change/", equipment.change_place, name="change-place"),

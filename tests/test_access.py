@@ -266,6 +266,7 @@ ROUTES: dict[str, Route] = {
     "my-body-mass": Route(
         get=ANY_CLIENT, post=ANY_CLIENT, sends=lambda things: {"on": "2026-03-01", "mass": "80", "mass_unit": "kg"}
     ),
+    "take-back-body-mass": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(mass_uuid="mass")),
     "my-places": Route(get=ANY_CLIENT, post=ANY_CLIENT),
     "my-place": Route(get=CLIENT_THEMSELF, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place"), shows=True),
     "change-place": Route(get=NOT_THIS_WAY, post=CLIENT_THEMSELF, kwargs=of(place_uuid="place")),
@@ -604,7 +605,7 @@ def _plan(rows: dict[str, models.Model], client: Client) -> None:
 
 def _told(rows: dict[str, models.Model], client: Client) -> None:
     today = timezone.localdate()
-    f.BodyMassFactory(client=client)
+    rows["mass"] = f.BodyMassFactory(client=client)
     f.ProtectedAreaFactory(client=client, why=f"{CANARY} why")
     rows["place"] = f.PlaceFactory(client=client, name=f"{CANARY} garage")
     rows["thing"] = f.EquipmentItemFactory(place=rows["place"])

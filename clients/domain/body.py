@@ -12,14 +12,15 @@ from methods.units import kg_from
 
 
 def record_body_mass(client: Client, *, entered: Decimal, unit: str, on: datetime.date) -> BodyMass:
-    """Keep a dated mass. A second one for the same day corrects the first; the same again keeps nothing new.
+    """Keep a dated mass. A second one for the same day corrects the first; the same again keeps nothing new,
+    unless it was taken back: then it counts again.
 
     Sets that were computed on the old mass are recomputed by whoever owns them.
     """
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)
         current = BodyMass.objects.current().filter(client=client, on=on).first()
-        if current is not None and (current.entered, current.unit) == (entered, unit):
+        if current is not None and (current.entered, current.unit, current.is_withdrawn) == (entered, unit, False):
             return current
         version = BodyMass(
             practice_id=client.practice_id,
@@ -30,6 +31,29 @@ def record_body_mass(client: Client, *, entered: Decimal, unit: str, on: datetim
             mass_kg=kg_from(entered, unit),
         )
         return supersede(current, version)
+
+
+def take_back_body_mass(mass: BodyMass) -> BodyMass:
+    """Store a version that counts nowhere; told again, the day counts again. Taken back twice, the first stands.
+
+    Sets that were computed on it are recomputed by whoever owns them. Raises ReplacedMeanwhile when another mass was
+    told for the day since.
+    """
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=mass.client_id)
+        standing = BodyMass.objects.current().filter(client=mass.client_id, on=mass.on).first()
+        if standing is not None and standing.is_withdrawn:
+            return standing
+        version = BodyMass(
+            practice_id=mass.practice_id,
+            client_id=mass.client_id,
+            on=mass.on,
+            entered=mass.entered,
+            unit=mass.unit,
+            mass_kg=mass.mass_kg,
+            is_withdrawn=True,
+        )
+        return supersede(mass, version)
 
 
 def hide_body_mass(client: Client, *, hidden: bool) -> None:

@@ -12,20 +12,25 @@ from clients.models.base import ClientFact, FactQuerySet
 
 
 class BodyMassQuerySet(FactQuerySet):
+    def counting(self) -> "BodyMassQuerySet":
+        """The newest versions that were not taken back."""
+        return self.current().filter(is_withdrawn=False)
+
     def for_day(self, day: datetime.date) -> "BodyMass | None":
         """The latest on or before the day, else the first after it."""
-        before = self.current().filter(on__lte=day).order_by("-on", "-pk").first()
-        after = self.current().filter(on__gt=day).order_by("on", "pk").first()
+        before = self.counting().filter(on__lte=day).order_by("-on", "-pk").first()
+        after = self.counting().filter(on__gt=day).order_by("on", "pk").first()
         return cast("BodyMass | None", before or after)
 
 
 class BodyMass(ClientFact):
-    """A dated body mass, as entered and in kg."""
+    """A dated body mass, as entered and in kg. One that was taken back is kept, and counts nowhere."""
 
     on = models.DateField()
     entered = models.DecimalField(max_digits=6, decimal_places=2)
     unit = models.CharField(max_length=2, choices=MassUnit)
     mass_kg = models.DecimalField(max_digits=7, decimal_places=3)
+    is_withdrawn = models.BooleanField(default=False)
 
     objects = BodyMassQuerySet.as_manager()  # type: ignore[misc]  # the stubs see a narrower manager as a clash
 

@@ -174,7 +174,7 @@ def _body(request: SignedInRequest, client: Client, current: Intake, step: Step)
 def _body_initial(client: Client) -> dict[str, Any]:
     initial: dict[str, Any] = {"mass_unit": client.mass_unit}
     today = timezone.localdate(timezone=client.zone)
-    mass = BodyMass.objects.current().filter(client=client, on=today).first()
+    mass = BodyMass.objects.counting().filter(client=client, on=today).first()
     if mass is not None:
         initial |= {"mass": mass.entered, "mass_unit": mass.unit}
     for n, row in enumerate(ProtectedArea.objects.current().filter(client=client, until_on=None)[:4]):

@@ -120,7 +120,7 @@ def session_load(log: TrainingLog) -> Decimal | None:
 
 
 def recompute_sets(client: Client, from_day: datetime.date | None = None) -> int:
-    """Compute the stored figures again, after a body mass was corrected. Gives how many sets changed.
+    """Compute the stored figures again, after a body mass was corrected or taken back. Gives how many sets changed.
 
     With a day, only sets from that day on, and those before it that rest on a later mass or on none. Running it twice
     changes nothing the second time.
@@ -155,7 +155,7 @@ def figures_are_stale(client: Client) -> bool:
 
 def mass_history(client: Client) -> Callable[[datetime.date], BodyMass | None]:
     """The body mass that holds for a day, as BodyMass.objects.for_day says it, read once for all days."""
-    masses = list(BodyMass.objects.current().filter(client=client).order_by("on", "pk"))
+    masses = list(BodyMass.objects.counting().filter(client=client).order_by("on", "pk"))
     days = [mass.on for mass in masses]
 
     def mass_on(day: datetime.date) -> BodyMass | None:
@@ -170,7 +170,7 @@ SEEN_FOR = datetime.timedelta(days=3)
 
 
 def request_recomputing(*, at: datetime.datetime) -> None:
-    """Ask once for every body mass that was told or corrected lately. The people's room does not know of sets."""
+    """Ask once for every body mass that was told or taken back lately. The people's room does not know of sets."""
     masses = BodyMass.objects.filter(created_at__gte=at - SEEN_FOR, created_at__lte=at)
     for mass_id, client_id, practice_id in masses.values_list("pk", "client_id", "practice_id"):
         key = f"programs.recompute_sets after mass {mass_id}"

@@ -63,7 +63,7 @@ def _initial(client: Client, asked: Asked | None, today: datetime.date) -> dict[
         return {}
     if asked.told is None:
         return {"due_on": asked.due_on}
-    mass = BodyMass.objects.current().filter(client=client, on=asked.told.told_on).first()
+    mass = BodyMass.objects.counting().filter(client=client, on=asked.told.told_on).first()
     as_told = {"mass": f"{mass.entered.normalize():f}", "mass_unit": mass.unit} if mass else {}
     return check_in_as_typed(asked.told) | as_told | {"due_on": asked.due_on}
 

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 import jobs
 from clients.choices import ClientState
+from clients.domain.body import take_back_body_mass
 from clients.models import AccessRecord, Client, ClientStateChange, DataCopy
 from coaching.domain.data_copy import LEFT_OUT, ask_for_copy, make_copy, models_about_clients, remove_old_copies
 from coaching.errors import CopyUnderWay
@@ -50,6 +51,14 @@ def test_copy_holds_what_was_told_corrected_and_noted_and_nothing_of_others(cast
     assert "somebody elses" not in whole
     assert cast.other_client.name not in whole
     assert json.loads(files["clients.Client.json"])[0]["name"] == cast.client.name
+
+
+def test_a_body_mass_that_was_taken_back_is_in_it_and_marked(cast):
+    take_back_body_mass(f.BodyMassFactory(client=cast.client))
+
+    masses = json.loads(_contents(_made(cast.client, cast.client_user))["clients.BodyMass.json"])
+
+    assert [mass["is_withdrawn"] for mass in masses] == [False, True]
 
 
 def test_films_and_photos_are_in_it(cast):

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from clients.domain.body import take_back_body_mass
 from clients.domain.check_ins import latest_due_day, pause_reminders
 from clients.models import BodyMass, CheckIn
 from submissions.models import Review, Submission
@@ -128,6 +129,14 @@ def test_client_reads_that_it_was_read_and_by_whom(phone, cast):
 
     assert Review.objects.count() == 1
     assert f"{cast.coach.name} read it" in page
+
+
+def test_check_in_does_not_give_back_a_mass_that_was_taken_back(phone, cast):
+    send(phone, cast, sleep="4", mass="83")
+    shown = b'value="83"' in phone.get(reverse("check-in")).content
+    take_back_body_mass(BodyMass.objects.get())
+
+    assert (shown, b'value="83"' in phone.get(reverse("check-in")).content) == (True, False)
 
 
 def test_habits_are_the_clients_own(phone, cast):
