@@ -74,7 +74,7 @@ def _person(person: Person, coaches: dict[str, Membership], clips: Clips, *, now
     talking.talk(client, person, coaches, clips, now=now)
     checking_in.check_in(client, person, coaches[person.coach].user, now=now)
     noting.keep_in_mind(client, person, coach.user, coaches["mara"].user, now=now)
-    health.tell_health(client, person, now=now)
+    health.tell_health(client, person, coach.user, now=now)
     health.leave(client, person, coach.user, now=now)
 
 

@@ -128,15 +128,30 @@ class Cleared:
 
 @dataclass(frozen=True)
 class Pain:
-    """Told so many days ago; the next morning's answer follows a day later, where there is one."""
+    """Told so many days ago; the next morning's answer follows a day later, where there is one.
+
+    Rated 0 to 10, None where the questions were left half-way. `is_soreness`: it was called that, and was.
+    """
 
     area: str
     side: str
-    during: int
+    during: int | None
     days: int
     after: int | None = None
     morning: str = ""
     note: str = ""
+    since: str = "days"
+    is_soreness: bool = False
+
+
+@dataclass(frozen=True)
+class Warned:
+    """Warning signs ticked so many days ago. The coach opened them the same day, and a professional looked at them."""
+
+    items: tuple[str, ...]
+    days: int = 0
+    is_opened: bool = False
+    cleared: "Cleared | None" = None
 
 
 @dataclass(frozen=True)
@@ -302,7 +317,7 @@ class Person:
     habits: Habits = Habits()
     decides: Mapping[str, Decided] = field(default_factory=dict)
     pains: tuple[Pain, ...] = ()
-    warning: tuple[str, ...] = ()
+    warned: Warned | None = None
     filmed: tuple[Filmed, ...] = ()
     asks: tuple[Question, ...] = ()
     left: Left | None = None

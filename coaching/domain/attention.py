@@ -102,6 +102,8 @@ def _pain_reason(report: PainReport, *, is_late: bool) -> str:
         "area": report.get_area_display(),
         "side": str(report.get_side_display()).lower(),
     }
+    if is_late and report.during is None and report.after is None:
+        return _("%(where)s: it hurts, and the questions about it were left half-way.") % {"where": where}
     if is_late:
         return _("%(where)s: %(n)s of 10, and the next morning was never told.") % {
             "where": where,

@@ -5,9 +5,10 @@ import datetime
 import pytest
 from django.db.models import Count
 
-from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, AssignmentKind, EnquiryState
+from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, AssignmentKind, EnquiryState, PainQuestion
 from clients.domain.equipment import counts_on
 from clients.domain.safety import current_screening, require_start
+from clients.domain.telling_pain import next_question
 from clients.errors import ClientsError
 from clients.models import (
     Absence,
@@ -19,8 +20,10 @@ from clients.models import (
     EquipmentItem,
     GuardianRequest,
     Note,
+    PainReport,
     PinnedLine,
     Practice,
+    RedFlagReport,
 )
 from coaching.choices import Decided
 from coaching.demo.cast import COACHES, PEOPLE
@@ -231,8 +234,31 @@ def test_coaches_keep_notes_and_lines_in_mind_and_who_looked_is_on_record(loaded
     assert all(row.reader_id != row.client.user_id and row.at <= loaded for row in looked)
 
 
-def test_a_clearance_has_limits_and_an_end(loaded):
-    clearance = Clearance.objects.get()
+def test_each_clearance_has_limits_and_an_end(loaded):
+    for clearance in Clearance.objects.all():
+        assert clearance.limits
+        assert clearance.given_on < loaded.date() < clearance.expires_on
 
-    assert clearance.limits
-    assert clearance.given_on < loaded.date() < clearance.expires_on
+
+def name_of(report):
+    return report.client.email.partition("@")[0]
+
+
+def test_warning_signs_stand_locked_lifted_and_without_a_lock(loaded):
+    reports = RedFlagReport.objects.select_related("client")
+    told = {
+        name_of(report): (report.locks, report.lifted_by is not None, report.seen_at is not None) for report in reports
+    }
+
+    assert told == {
+        "ingrith": (True, False, False),
+        "desta": (True, True, True),
+        "meerav": (False, False, True),
+    }
+
+
+def test_one_morning_is_untold_one_soreness_is_none_and_one_report_is_half_told(loaded):
+    told = {name_of(report): report for report in PainReport.objects.current().select_related("client")}
+
+    assert (told["viktor"].owes_morning, told["yusuf"].is_soreness) == (True, True)
+    assert next_question(told["galini"]) == PainQuestion.SORENESS

@@ -4,6 +4,7 @@ from coaching.demo.person import (
     Answer,
     Away,
     CheckIns,
+    Cleared,
     Clock,
     Day,
     Filmed,
@@ -17,6 +18,7 @@ from coaching.demo.person import (
     Plan,
     Question,
     Screened,
+    Warned,
     Work,
 )
 from coaching.demo.truth import Truth, some
@@ -191,6 +193,7 @@ YUSUF = Person(
         code="N1",
     ),
     age=24,
+    pains=(Pain("upper_back", "both", 3, days=1, is_soreness=True),),
     goal="first_pull_up",
     goal_words="One pull-up. Just one.",
     experience="none",
@@ -359,9 +362,12 @@ VIKTOR = Person(
     email="viktor@client.example",
     coach="jonte",
     truth=Truth(
-        "Withdrew the consent to video ten days ago: his clip is gone, the coach's words about it stay.",
+        "Withdrew the consent to video ten days ago: his clip is gone, the coach's words about it stay. "
+        "An ankle hurt three days ago, and the next morning was never told.",
+        attention=some("pain"),
     ),
     age=55,
+    pains=(Pain("ankle", "right", 2, days=3, after=1, note="On the stairs, after carrying."),),
     goal="health",
     goal_words="Stay the one who carries the suitcases.",
     masses=("86", "85.5"),
@@ -411,10 +417,12 @@ GALINI = Person(
     email="galini@client.example",
     coach="jonte",
     truth=Truth(
-        "Two places, and set-up checks that ran out: rings and bar do not count until she has looked at them again.",
+        "Two places, and set-up checks that ran out: rings and bar do not count until she has looked at them again. "
+        "Today she told that a wrist hurts, and left the questions half-way.",
         weeks="unchecked",
     ),
     age=43,
+    pains=(Pain("wrist", "right", None, days=0, since="today"),),
     goal_words="Ten ring push-ups in the park.",
     zone="Europe/Athens",
     country="GR",
@@ -491,12 +499,18 @@ MEERAV = Person(
     email="meerav@client.example",
     coach="jonte",
     truth=Truth(
-        "Skips two sessions of five for want of time, and says so: what is not done often enough does not get harder.",
+        "Skips two sessions of five for want of time, and says so: what is not done often enough does not get harder. "
+        "Two days ago he ticked that he thought of harming himself: help was shown, Jonte opened it and called. "
+        "Nothing is locked.",
         rules=some("adherence"),
         harder=False,
         weeks="skips",
     ),
     age=45,
+    warned=Warned(("mind.harm",), days=2, is_opened=True),
+    notes=(
+        Noted("call", 2, "Called at once. He is with his sister, and sees someone tomorrow. I call again on Friday."),
+    ),
     goal_words="Something that fits between two meetings.",
     zone="Asia/Kolkata",
     country="IN",
@@ -532,10 +546,17 @@ DESTA = Person(
     email="desta@client.example",
     coach="jonte",
     truth=Truth(
-        "A shift worker: trains after midnight, and the night still counts to the day it was planned for.",
+        "A shift worker: trains after midnight, and the night still counts to the day it was planned for. "
+        "A warning sign of six weeks ago is open again: a physician looked at it the next day.",
         weeks="nights",
     ),
     age=32,
+    warned=Warned(
+        ("bone.point",),
+        days=40,
+        is_opened=True,
+        cleared=Cleared("Physician", 39, "vigorous", "None named. Not through pain."),
+    ),
     goal_words="Be awake when my daughter is.",
     zone="Europe/London",
     country="GB",

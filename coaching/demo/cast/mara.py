@@ -20,6 +20,7 @@ from coaching.demo.person import (
     Question,
     Screened,
     Tested,
+    Warned,
     Work,
 )
 from coaching.demo.truth import Truth, some
@@ -683,7 +684,7 @@ INGRITH = Person(
         ),
     ),
     asks=(Question("Can I still do the easy walk on Sunday?", hours=2.5),),
-    warning=("card.chest",),
+    warned=Warned(("card.chest",)),
 )
 
 THEO = Person(

@@ -37,7 +37,7 @@ def arrive(person: Person, coach: Membership, *, now: Now) -> Client:
         return client
     _accept(client, person, at=at + 5 * HOUR)
     if _answer_intake(client, person, now=now, at=at + 6 * HOUR) and person.screened.cleared:
-        _clear(client, person.screened.cleared, coach.user, now=now)
+        clear(client, person.screened.cleared, coach.user, now=now)
     client.refresh_from_db()
     return client
 
@@ -169,7 +169,7 @@ def _keep_body(client: Client, person: Person, *, now: Now, at: datetime.datetim
     )
 
 
-def _clear(client: Client, said: people.Cleared, coach: User, *, now: Now) -> None:
+def clear(client: Client, said: people.Cleared, coach: User, *, now: Now) -> None:
     on = now.today(client) - said.days * DAY
     record_clearance(
         client,
