@@ -62,6 +62,12 @@ for case, arguments, row in [
 ]:
     CHECKS.add(Tag.PRACTICE, "stricter zones, house rule", "monitor_pain", case, row,
                lambda a=arguments: monitor_pain(*a).row)  # fmt: skip
+for group in (ReferFirst.POST_OPERATIVE, ReferFirst.NERVE_SIGNS, ReferFirst.NEW_INJURY, ReferFirst.MINOR,
+              ReferFirst.SUSPECTED_BONE_STRESS, ReferFirst.LOCKED_JOINT, ReferFirst.PREGNANT):  # fmt: skip
+    CHECKS.add(Tag.PRACTICE, "whom the table was never tested on; who of them asks first is a house rule",
+               "monitor_pain", f"row 0, {group.value}", (0, "stop_refer"),
+               lambda g=group: (monitor_pain(0, 0, "usual", 0, False, [g]).row,
+                                monitor_pain(0, 0, "usual", 0, False, [g]).action.value))  # fmt: skip
 
 
 def test_pain_agrees_with_the_outside():

@@ -12,6 +12,55 @@ from methods.red_flags import (
     evaluate,
     lane_after,
 )
+from tests.methods.registry import Checks, Tag
+
+CHECKS = Checks("red_flags")
+# A sign that a published list names, and how soon we send for help with it. Single signs are poor tests: the lists say
+# what to ask about, not what it means. Which lane is ours is a house rule everywhere.
+CAUDA_EQUINA = "Cauda equina syndrome, leaflet of an NHS trust (Royal Free)"
+CONCUSSION = "Echemendia et al. 2023, Br J Sports Med 57:689 (CRT6, list on a national federation's page)"
+SPINE = "Finucane et al. 2020, J Orthop Sports Phys Ther 50:350 (abstract)"
+BREAKDOWN = "Nye et al. 2021, Curr Sports Med Rep 20:169 (abstract)"
+for tag, source, group, lane, codes in [
+    (Tag.READ, CAUDA_EQUINA, "ces", "EMERGENCY", ["saddle", "wiping", "urine", "bowel", "sexual", "legs"]),
+    (
+        Tag.SECONDARY,
+        CONCUSSION,
+        "head",
+        "EMERGENCY",
+        ["out", "vomit", "headache", "neck", "vision", "limbs", "confused"],
+    ),
+    (Tag.SECONDARY, SPINE, "syst", "URGENT", ["fever", "weight", "cancer", "night"]),
+    (Tag.SECONDARY, BREAKDOWN, "rhabdo", "EMERGENCY", ["urine", "muscle"]),
+    (
+        Tag.MEMORY,
+        "symptoms of the screening algorithm (ACSM)",
+        "card",
+        "EMERGENCY",
+        ["chest", "spread", "faint", "breath"],
+    ),
+    (Tag.MEMORY, "first aid: one-sided swelling, warmth, tenderness", "vte", "URGENT", ["calf"]),
+    (Tag.MEMORY, "first aid: the same with breathlessness or chest pain", "vte", "EMERGENCY", ["breath"]),
+    (Tag.MEMORY, "first aid: fractures and dislocations", "trauma", "URGENT", ["shape", "weight", "snap", "joint"]),
+    (Tag.MEMORY, "first aid: signs of a stroke", "neuro", "EMERGENCY", ["stroke"]),
+    (Tag.MEMORY, "bone stress: one point, worse with impact, at rest", "bone", "SOON", ["point", "rest"]),
+    (
+        Tag.MEMORY,
+        "pregnancy: reasons to stop training (ACOG)",
+        "preg",
+        "EMERGENCY",
+        ["bleeding", "contractions", "faint"],
+    ),
+    (Tag.PRACTICE, "crisis help at once", "mind", "EMERGENCY", ["harm"]),
+]:
+    for code in codes:
+        CHECKS.add(tag, source, "evaluate", f"{group}.{code}", (lane, True),
+                   lambda c=f"{group}.{code}": (evaluate([c]).lane.name, evaluate([c]).stops))  # fmt: skip
+
+
+def test_red_flags_agree_with_the_outside():
+    assert CHECKS.wrong() == []
+
 
 item_codes = st.sampled_from(sorted(ITEM_BY_CODE))
 some_items = st.sets(item_codes, max_size=4)
