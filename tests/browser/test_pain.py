@@ -26,6 +26,9 @@ DAY = datetime.timedelta(days=1)
 
 @pytest.fixture
 def trainee(cast):
+    # About noon there, whatever it is here: a clearance a minute from now is still one of today.
+    cast.client.time_zone = f"Etc/GMT{timezone.now().hour - 12:+d}"
+    cast.client.save(update_fields=["time_zone"])
     f.ConsentFactory(client=cast.client)
     f.ScreeningFactory(client=cast.client, decided_at=timezone.now() - DAY, expires_on=timezone.localdate() + 300 * DAY)
     return cast.client
