@@ -6,7 +6,7 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from clients.choices import SORENESS, Area, PainQuestion, Side, SinceWhen
@@ -230,6 +230,7 @@ def test_whoever_asks_a_professional_first_is_stopped_and_never_sore(trainee, gr
 
 
 @pytest.mark.django_db
+@settings(max_examples=40)
 @given(
     level=st.none() | st.integers(0, 10),
     in_joint=st.none() | st.booleans(),

@@ -307,7 +307,7 @@ def test_area_with_unasked_warning_signs_never_goes_on_whatever_was_told(trainee
     """Every area, over the corners of the table's zones, with the blow and the point of bone asked, the signs not."""
     goes_on = set()
     for area in sorted(Area.values):
-        for during, after in ((0, 0), (2, 2), (5, 2), (2, 5)):
+        for during, after in ((0, 0), (5, 2), (2, 5)):
             report = _settled(trainee, area=area, during=during, after=after, told=4, **GENTLY)
             if report.action.startswith("continue"):
                 goes_on.add(area)

@@ -48,7 +48,7 @@ class TestBatch(TestCase):
             transaction.set_rollback(True)
         return answers, rows
 
-    @settings(max_examples=50)
+    @settings(max_examples=25)
     @given(several=st.lists(told, min_size=1, max_size=6))
     def test_one_batch_ends_as_its_entries_one_by_one(self, several):
         entries = self.entries(several)
