@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from django.utils.translation import gettext_lazy as _
 
@@ -57,6 +58,26 @@ class MovementRefused(ProgramsError):
     def __init__(self, flaws: Sequence[str]) -> None:
         super().__init__()
         self.flaws = list(flaws)
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something wrong in a file: where it stands (a JSON pointer, a line) and what to do about it."""
+
+    place: str
+    reason: str
+
+
+class BlockFileRefused(ProgramsError):
+    """A block file with faults; nothing of it was kept. `faults` has the first of them, in reading order."""
+
+    message = _("Nothing was imported. Correct the file, then send it again.")
+    most = 50
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__()
+        self.faults = list(faults[: self.most])
+        self.has_more = len(faults) > self.most
 
 
 class WeekOutsideBlock(ProgramsError):

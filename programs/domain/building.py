@@ -277,18 +277,26 @@ def copy_all_sessions(block: Block, into: Block) -> None:
 
 
 def _copy_into(session: BlockSession, block: Block, *, week: int, keeps_reasons: bool = True) -> BlockSession:
-    copy = BlockSession.objects.create(
+    rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows_of(session)]
+    columns = {name: getattr(session, name) for name in ("lineage", "weekday", "position", "name")}
+    return add_filled_session(block, rows, week=week, **columns)
+
+
+def add_filled_session(
+    block: Block, rows: Iterable[Row], *, lineage: uuid.UUID, week: int, weekday: int, position: int, name: str
+) -> BlockSession:
+    """Add a session with its rows, lineages as given: for copies, and for what was read from a file."""
+    session = BlockSession.objects.create(
         practice_id=block.practice_id,
         block=block,
-        lineage=session.lineage,
+        lineage=lineage,
         week=week,
-        weekday=session.weekday,
-        position=session.position,
-        name=session.name,
+        weekday=weekday,
+        position=position,
+        name=name,
     )
-    rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows_of(session)]
-    _write_rows(copy, ((row, row.lineage or uuid.uuid4()) for row in rows))
-    return copy
+    _write_rows(session, ((row, row.lineage or uuid.uuid4()) for row in rows))
+    return session
 
 
 def _require_weeks(block: Block, weeks: Iterable[int]) -> None:

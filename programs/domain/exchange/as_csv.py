@@ -1,0 +1,73 @@
+"""A block document as a table (RFC 4180): one prescription a row, and cells that no spreadsheet takes for a formula."""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from programs.domain.dosing import plain
+from programs.domain.exchange.schema import PRESCRIPTION
+
+BLOCK_COLUMNS = {
+    "format": "format",
+    "version": "version",
+    "block_lineage": "lineage",
+    "title": "title",
+    "weeks": "weeks",
+}
+SESSION_COLUMNS = {"session_lineage": "lineage", "week": "week", "weekday": "weekday", "session_name": "name"}
+# Numbers that say which rows belong together: counted through the block, and through the session.
+SESSION, GROUP, SECTION = "session", "group", "section"
+DOSE_COLUMNS: tuple[str, ...] = tuple(PRESCRIPTION["properties"])
+COLUMNS = (*BLOCK_COLUMNS, SESSION, *SESSION_COLUMNS, SECTION, GROUP, *DOSE_COLUMNS)
+
+# What begins a formula in common spreadsheets, or hides its beginning.
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+QUOTE = "'"
+
+
+def safe(cell: str) -> str:
+    """Put an apostrophe before what could be run as a formula, and before an apostrophe of its own."""
+    return QUOTE + cell if cell.startswith((*FORMULA, QUOTE)) else cell
+
+
+def unsafe(cell: str) -> str:
+    """Take back `safe`. An apostrophe that `safe` would not have put there stays."""
+    return cell[1:] if cell.startswith(QUOTE) and cell[1:].startswith((*FORMULA, QUOTE)) else cell
+
+
+def to_csv(document: Mapping[str, Any]) -> bytes:
+    """UTF-8 with CRLF. A session without prescriptions is one row; so is a block without sessions."""
+    target = io.StringIO(newline="")
+    writer = csv.writer(target, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    for row in _rows(document):
+        writer.writerow([safe(_cell(row.get(column))) for column in COLUMNS])
+    return target.getvalue().encode()
+
+
+def _rows(document: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    block = {column: document.get(name) for column, name in BLOCK_COLUMNS.items()}
+    for number, session in enumerate(document["sessions"], start=1):
+        about = block | {SESSION: number} | {column: session.get(name) for column, name in SESSION_COLUMNS.items()}
+        doses = list(_doses(session))
+        yield from (about | dose for dose in doses or [{}])
+    if not document["sessions"]:
+        yield block
+
+
+def _doses(session: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    number = 0
+    for section in session["sections"]:
+        for group in section["groups"]:
+            number += 1
+            for prescription in group["prescriptions"]:
+                yield {SECTION: section["kind"], GROUP: number} | prescription
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value if isinstance(value, str) else plain(value)

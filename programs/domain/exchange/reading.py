@@ -1,0 +1,224 @@
+"""Reading a block file: all of it is checked first, then it becomes one draft, or nothing does."""
+
+import datetime
+import uuid
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import islice
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from clients.models import Client, User
+from methods.units import kg_from
+from methods.volume import parse_tempo
+from programs.domain.building import Row, add_filled_session, create_block
+from programs.domain.exchange.as_json import from_json
+from programs.domain.exchange.from_csv import line_and_column, read_table
+from programs.domain.exchange.schema import MOST_IN_A_SESSION, SCHEMA, WEEKDAYS
+from programs.domain.exchange.validating import faults_of, pointer, shown
+from programs.errors import BlockFileRefused, Fault
+from programs.models import Block, Movement, MovementRevision
+
+MOST_BYTES = 1024 * 1024
+# One more than is told, so that it is told that there are more.
+MOST_FAULTS = BlockFileRefused.most + 1
+# What is entered has two decimals of its unit, and kg have three: half a step of 0.01 kg, and a gram.
+KG_TOLERANCE = Decimal("0.006")
+_DECIMALS = ("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg")
+_WHOLE = ("sets", "amount_low", "amount_high", "rest_s")
+_AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue")
+
+Movements = dict[str, MovementRevision]
+# Sessions and prescriptions by week and lineage: each once.
+InWeek = set[tuple[str, int, str]]
+Lineages = defaultdict[tuple[str, ...], uuid.UUID]
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A prescription of a document and where it stands."""
+
+    at: str
+    told: dict[str, Any]
+
+
+def import_block(client: Client, *, by: User, data: bytes, is_table: bool, starts_on: datetime.date) -> Block:
+    """Make a draft for this client of a file (JSON, or a table). Nothing is published, and no other block is touched.
+
+    Every lineage is new: ids in a file only join what belongs together inside it. Raises BlockFileRefused with all that
+    is wrong; then nothing was written.
+    """
+    document, place = _document(_text(data), is_table=is_table)
+    movements = _movements_by_slug(client)
+    _refuse_if_any(_faults(document, movements), place)
+    return _write(document, movements, client=client, by=by, starts_on=starts_on)
+
+
+def _text(data: bytes) -> str:
+    """UTF-8, with or without the mark that spreadsheets put before it."""
+    if len(data) > MOST_BYTES:
+        raise BlockFileRefused([Fault(_("the file"), _("The file is larger than 1 MB. A block is far smaller."))])
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as broken:
+        line = data[: broken.start].count(b"\n") + 1
+        reason = _("This is not written in UTF-8. Save the file once more, and choose UTF-8.")
+        raise BlockFileRefused([Fault(line_and_column(line), reason)]) from None
+
+
+def _document(text: str, *, is_table: bool) -> tuple[Any, Callable[[str], str]]:
+    if not is_table:
+        return from_json(text), lambda at: at or _("the whole file")
+    table = read_table(text)
+    if table.faults:
+        raise BlockFileRefused(table.faults)
+    return table.document, table.place
+
+
+def _movements_by_slug(client: Client) -> Movements:
+    offered = Movement.objects.offered_by(client.practice).exclude(current=None).select_related("current")
+    return {movement.slug: movement.current for movement in offered if movement.current}
+
+
+def _refuse_if_any(faults: Iterator[Fault], place: Callable[[str], str]) -> None:
+    if found := list(islice(faults, MOST_FAULTS)):
+        raise BlockFileRefused([Fault(place(fault.place), fault.reason) for fault in found])
+
+
+def _faults(document: Any, movements: Movements) -> Iterator[Fault]:
+    """What the schema forbids, and what no schema can know of the parts that keep to it."""
+    broken = list(islice(faults_of(document, SCHEMA), MOST_FAULTS))
+    yield from broken
+    if any(not fault.place.startswith("/sessions/") for fault in broken) or len(broken) == MOST_FAULTS:
+        return
+    in_week: InWeek = set()
+    for number, session in enumerate(document["sessions"]):
+        at = pointer("sessions", number)
+        if not any((fault.place + "/").startswith(at + "/") for fault in broken):
+            yield from _session_faults(session, at, document["weeks"], in_week)
+            yield from _dose_faults_of(session, at, movements, in_week)
+
+
+def _session_faults(session: dict[str, Any], at: str, weeks: int, in_week: InWeek) -> Iterator[Fault]:
+    if session["week"] > weeks:
+        reason = _("The block has %(weeks)d weeks. Choose one of them, or make it longer.") % {"weeks": int(weeks)}
+        yield Fault(at + pointer("week"), reason)
+    if len(list(_prescriptions(session, at))) > MOST_IN_A_SESSION:
+        yield Fault(at, _("A session has %(most)d movements at most.") % {"most": MOST_IN_A_SESSION})
+    yield from _repeated("session", session, at, session["week"], in_week)
+    for number, section in enumerate(session["sections"]):
+        for place, group in enumerate(section["groups"]):
+            if (group["kind"] == "pair") != (len(group["prescriptions"]) == 2):
+                where = at + pointer("sections", number, "groups", place, "kind")
+                yield Fault(where, _("A pair is two movements, and a single is one."))
+
+
+def _repeated(kind: str, part: dict[str, Any], at: str, week: int, in_week: InWeek) -> Iterator[Fault]:
+    if "lineage" not in part:
+        return
+    key = (kind, int(week), part["lineage"].lower())
+    if key in in_week:
+        yield Fault(at + pointer("lineage"), _("This stands in the same week already. Leave it out, for a new one."))
+    in_week.add(key)
+
+
+def _prescriptions(session: dict[str, Any], at: str) -> Iterator[_Found]:
+    for number, section in enumerate(session["sections"]):
+        for place, group in enumerate(section["groups"]):
+            for member, told in enumerate(group["prescriptions"]):
+                parts = ("sections", number, "groups", place, "prescriptions", member)
+                yield _Found(at + pointer(*parts), told)
+
+
+def _dose_faults_of(session: dict[str, Any], at: str, movements: Movements, in_week: InWeek) -> Iterator[Fault]:
+    for found in _prescriptions(session, at):
+        yield from _movement_faults(found, movements)
+        yield from _dose_faults(found)
+        yield from _repeated("dose", found.told, found.at, session["week"], in_week)
+
+
+def _movement_faults(found: _Found, movements: Movements) -> Iterator[Fault]:
+    slug = found.told["movement"]
+    movement = movements.get(slug)
+    if movement is None:
+        told = {"slug": shown(slug), "name": shown(found.told.get("movement_name", slug))}
+        reason = _("You have no movement “%(slug)s” (%(name)s). Make it one of your own first, or name another.")
+        yield Fault(found.at + pointer("movement"), reason % told)
+    elif movement.measure != found.told["measure"]:
+        told = {"name": movement.name, "measure": movement.get_measure_display()}
+        reason = _("%(name)s is measured in %(measure)s here. Change the amounts and the measure.") % told
+        yield Fault(found.at + pointer("measure"), reason)
+
+
+def _dose_faults(found: _Found) -> Iterator[Fault]:
+    told, at = found.told, found.at
+    if told["amount_low"] > told["amount_high"]:
+        yield Fault(at + pointer("amount_low"), _("The lower number comes first."))
+    if "target_rir" in told and "target_rpe" in told:
+        yield Fault(at + pointer("target_rpe"), _("Either RIR or RPE, not both."))
+    if len({"load_entered", "percent_of_max", "assistance_kg"} & set(told)) > 1:
+        yield Fault(at, _("Either a load, a percentage or help, not two of them."))
+    if "load_entered" in told and not _is_same_mass(told):
+        yield Fault(at + pointer("load_kg"), _("This is not the load that was entered. Correct one of the two."))
+    if "tempo" in told and not _is_tempo(told["tempo"]):
+        yield Fault(
+            at + pointer("tempo"),
+            _("Four numbers of seconds: lowering, bottom, lifting, top. X lifts fast: 3-1-X-0."),
+        )
+
+
+def _is_same_mass(told: dict[str, Any]) -> bool:
+    kg = kg_from(Decimal(told["load_entered"]), told["load_unit"])
+    return abs(kg - Decimal(told["load_kg"])) <= KG_TOLERANCE
+
+
+def _is_tempo(text: str) -> bool:
+    try:
+        parse_tempo(text)
+    except ValueError:
+        return False
+    return True
+
+
+@transaction.atomic
+def _write(
+    document: dict[str, Any], movements: Movements, *, client: Client, by: User, starts_on: datetime.date
+) -> Block:
+    weeks = int(document["weeks"])
+    block = create_block(client, by=by, title=document["title"], starts_on=starts_on, weeks=weeks)
+    lineages: Lineages = defaultdict(uuid.uuid4)
+    for place, session in enumerate(document["sessions"]):
+        name = session.get("lineage", f"session {place}").lower()
+        add_filled_session(
+            block,
+            list(_rows(session, movements, lineages, name)),
+            lineage=lineages["session", name],
+            week=int(session["week"]),
+            weekday=WEEKDAYS.index(session["weekday"]),
+            position=place,
+            name=session["name"],
+        )
+    return block
+
+
+def _rows(session: dict[str, Any], movements: Movements, lineages: Lineages, session_name: str) -> Iterator[Row]:
+    for section in session["sections"]:
+        for group in section["groups"]:
+            members = group["prescriptions"]
+            for number, told in enumerate(members):
+                lineage = lineages["dose", session_name, told["lineage"].lower()] if "lineage" in told else uuid.uuid4()
+                paired = number + 1 < len(members)
+                yield _row(told, movements[told["movement"]], section["kind"], paired=paired, lineage=lineage)
+
+
+def _row(told: dict[str, Any], movement: MovementRevision, section: str, *, paired: bool, lineage: uuid.UUID) -> Row:
+    """As the editor would make it: a movement done one side at a time is prescribed for each side."""
+    values: dict[str, Any] = {name: told[name] for name in _AS_THEY_ARE if name in told}
+    values |= {name: int(told[name]) for name in _WHOLE if name in told}
+    values |= {name: Decimal(told[name]) for name in _DECIMALS if name in told}
+    per_side = told.get("per_side", False) or movement.one_sided
+    return Row(movement=movement, section=section, paired=paired, lineage=lineage, per_side=per_side, **values)

@@ -1,0 +1,76 @@
+"""A block as a document: what a plan is made of, and nothing about whose it is.
+
+Left out on purpose: the client, dates, the ceiling, the message and the reasons for changes (they speak to one client,
+and may speak of health), and loads worked out from one client's reference max: there the percentage stands alone.
+"""
+
+from decimal import Decimal
+from itertools import groupby
+from typing import Any
+
+from programs.choices import GroupKind
+from programs.domain.building import Row, paired_up, rows_of, with_contents
+from programs.domain.exchange.schema import FORMAT, VERSION, WEEKDAYS
+from programs.models import Block, BlockSession
+
+Document = dict[str, Any]
+_LOAD = ("load_entered", "load_unit", "load_kg")
+_ALWAYS = ("kind", "sets", "amount_low", "amount_high", "scheme", "per_side", "rest_s")
+_WHERE_GIVEN = ("tempo", "target_rir", "target_rpe", *_LOAD, "percent_of_max", "assistance_kg", "grip", "cue")
+
+
+def document_of(block: Block) -> Document:
+    """The block in the order in which it is trained. Parts without a prescription are left out, empty sessions stay."""
+    sessions = with_contents(block.sessions.filter(week__lte=block.weeks))
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "lineage": str(block.lineage),
+        "title": block.title,
+        "weeks": block.weeks,
+        "sessions": [_session(session) for session in sessions],
+    }
+
+
+def _session(session: BlockSession) -> Document:
+    parts = groupby(rows_of(session), key=lambda row: row.section)
+    return {
+        "lineage": str(session.lineage),
+        "week": session.week,
+        "weekday": WEEKDAYS[session.weekday],
+        "name": session.name,
+        "sections": [{"kind": kind, "groups": _groups(list(rows))} for kind, rows in parts],
+    }
+
+
+def _groups(rows: list[Row]) -> list[Document]:
+    return [
+        {
+            "kind": (GroupKind.PAIR if len(members) == 2 else GroupKind.SINGLE).value,
+            "prescriptions": [_prescription(row) for row in members],
+        }
+        for members in paired_up(rows, is_paired=lambda row: row.paired)
+    ]
+
+
+def _prescription(row: Row) -> Document:
+    movement = row.movement.movement
+    told: Document = {
+        "lineage": str(row.lineage),
+        "movement": movement.slug,
+        "movement_name": row.movement.name,
+        "own_movement": movement.practice_id is not None,
+        "measure": row.movement.measure,
+    }
+    told |= {name: getattr(row, name) for name in _ALWAYS}
+    left_out = _LOAD if row.percent_of_max is not None else ()
+    for name in _WHERE_GIVEN:
+        value = getattr(row, name)
+        if name not in left_out and value not in (None, ""):
+            told[name] = _number(value) if isinstance(value, Decimal) else value
+    return told
+
+
+def _number(value: Decimal) -> int | float:
+    """As a JSON number. The columns hold at most eight digits, which a float gives back exactly."""
+    return int(value) if value == value.to_integral_value() else float(value)

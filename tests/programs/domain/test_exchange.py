@@ -1,0 +1,558 @@
+import csv
+import io
+import json
+import uuid
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from clients.choices import MassUnit
+from methods.units import kg_from
+from programs.choices import BlockState, Grip, RepScheme, SectionKind, SetKind
+from programs.domain import building
+from programs.domain.building import Row
+from programs.domain.exchange.as_csv import COLUMNS, FORMULA, safe, to_csv, unsafe
+from programs.domain.exchange.as_json import to_json
+from programs.domain.exchange.reading import MOST_BYTES, import_block
+from programs.domain.exchange.schema import SCHEMA
+from programs.domain.exchange.writing import document_of
+from programs.errors import BlockFileRefused
+from programs.models import Block, BlockSession, Prescription
+from tests import factories as f
+
+pytestmark = pytest.mark.django_db
+
+WRITERS = {"json": to_json, "csv": to_csv}
+FORMATS = pytest.mark.parametrize("kind", WRITERS)
+
+
+def load(cast, data, kind="json", *, client=None):
+    return import_block(
+        client or cast.client, by=cast.coach, data=data, is_table=kind == "csv", starts_on=f.MONDAY.replace(year=2099)
+    )
+
+
+def faults(cast, data, kind="json"):
+    """What is said about a file, after making sure that nothing of it was kept."""
+    before = Block.objects.count(), BlockSession.objects.count(), Prescription.objects.count()
+    with pytest.raises(BlockFileRefused) as refused:
+        load(cast, data, kind)
+    assert (Block.objects.count(), BlockSession.objects.count(), Prescription.objects.count()) == before
+    return {fault.place: fault.reason for fault in refused.value.faults}
+
+
+def document(**changes):
+    """A small block by hand, invented. Keys of `changes` that are of the dose go there."""
+    dose = {"movement": "push-up", "measure": "reps", "sets": 3, "amount_low": 8, "amount_high": 12}
+    session = {"week": 1, "weekday": "tuesday", "name": "Push"}
+    block = {"format": "purlin-block", "version": 1, "title": "Invented", "weeks": 2}
+    for part in (block, session):
+        part.update({name: changes.pop(name) for name in list(changes) if name in part})
+    dose |= changes
+    session["sections"] = [{"kind": "strength", "groups": [{"kind": "single", "prescriptions": [dose]}]}]
+    return block | {"sessions": [session]}
+
+
+DOSE = "/sessions/0/sections/0/groups/0/prescriptions/0"
+
+
+def table(**cells):
+    """The same block as a table with some cells changed, as rows of cells."""
+    rows = list(csv.reader(io.StringIO(to_csv(document()).decode(), newline="")))
+    for column, value in cells.items():
+        rows[1][COLUMNS.index(column)] = value
+    return rows
+
+
+def written(rows):
+    target = io.StringIO(newline="")
+    csv.writer(target).writerows(rows)
+    return target.getvalue().encode()
+
+
+def without_ids(found):
+    """Ids by the order in which they first stand there: which parts belong together, and no more."""
+    known: dict[str, int] = {}
+
+    def walk(part):
+        if isinstance(part, list):
+            return [walk(inner) for inner in part]
+        if isinstance(part, dict):
+            return {
+                name: known.setdefault(value, len(known)) if name == "lineage" else walk(value)
+                for name, value in part.items()
+            }
+        return part
+
+    return walk(found)
+
+
+@pytest.fixture
+def push_up():
+    return f.MovementFactory(slug="push-up").current
+
+
+# The round trip
+
+TEXT = st.text(st.characters(exclude_characters="\0", codec="utf-8"), min_size=1, max_size=40)
+HOSTILE = st.sampled_from([*FORMULA, "'", '"', ",", "\r\n", "''", "'=", " "]).flatmap(lambda s: TEXT.map(s.__add__))
+WORDS = TEXT | HOSTILE
+NAMES = WORDS.filter(lambda text: text.strip())
+
+
+def numbers(most, decimals, least=0):
+    return st.decimals(least, most, places=decimals, allow_nan=False)
+
+
+@st.composite
+def loads(draw):
+    kind = draw(st.sampled_from(["none", "load", "percent", "help"]))
+    if kind == "percent":
+        return {"percent_of_max": draw(numbers(100, 1, least=1))}
+    if kind == "help":
+        return {"assistance_kg": draw(numbers(200, 3))}
+    if kind == "none":
+        return {}
+    entered, unit = draw(numbers(1000, 2)), draw(st.sampled_from(MassUnit.values))
+    return {"load_entered": entered, "load_unit": unit, "load_kg": kg_from(entered, unit)}
+
+
+@st.composite
+def rows(draw, movements):
+    movement = draw(st.sampled_from(movements))
+    low = draw(st.integers(1, 3600))
+    effort = draw(st.sampled_from([None, "target_rir", "target_rpe"]))
+    return Row(
+        movement=movement,
+        section=draw(st.sampled_from(SectionKind.values)),
+        paired=draw(st.booleans()),
+        kind=draw(st.sampled_from(SetKind.values)),
+        sets=draw(st.integers(1, 20)),
+        amount_low=low,
+        amount_high=draw(st.integers(low, 3600)),
+        scheme=draw(st.sampled_from(RepScheme.values)),
+        per_side=movement.one_sided or draw(st.booleans()),
+        rest_s=draw(st.integers(0, 1200)),
+        tempo=draw(st.sampled_from(["", "3-1-X-0", "2-0-2-0"])),
+        grip=draw(st.sampled_from(Grip.values)),
+        cue=draw(st.just("") | WORDS),
+        **({effort: draw(numbers(10, 1))} if effort else {}),
+        **draw(loads()),
+    )
+
+
+@st.composite
+def blocks(draw, movements):
+    """Title, weeks, and sessions, of which some stand in several weeks with the lineages that this gives."""
+    weeks = draw(st.integers(1, 4))
+    sessions = []
+    for _number in range(draw(st.integers(0, 3))):
+        held = [(row, uuid.uuid4()) for row in draw(st.lists(rows(movements), max_size=4))]
+        name, lineage, weekday = draw(NAMES), uuid.uuid4(), draw(st.integers(0, 6))
+        sessions += [
+            (week, weekday, name, lineage, held)
+            for week in draw(st.sets(st.integers(1, weeks), min_size=1, max_size=2))
+        ]
+    return draw(NAMES), weeks, sessions
+
+
+def make(client, coach, told):
+    title, weeks, sessions = told
+    block = building.create_block(client, by=coach, title=title, starts_on=f.MONDAY, weeks=weeks)
+    for position, (week, weekday, name, lineage, held) in enumerate(sessions):
+        named = [replace(row, lineage=own) for row, own in held]
+        building.add_filled_session(
+            block, named, lineage=lineage, week=week, weekday=weekday, position=position, name=name
+        )
+    return block
+
+
+def check_round_trips(cast, examples):
+    movements = [
+        f.MovementFactory(slug="push-up").current,
+        f.MovementFactory(slug="hold", revision__measure="seconds", revision__name="=Hold").current,
+        f.MovementFactory(slug="carry-1", revision__measure="metres", revision__one_sided=True).current,
+        f.MovementFactory(slug="ours", practice=cast.client.practice, revision__name="Ours, 'new'").current,
+    ]
+
+    @settings(max_examples=examples, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+    @given(told=blocks(movements))
+    def check(told):
+        before = document_of(make(cast.client, cast.coach, told))
+        for kind, write in WRITERS.items():
+            read = load(cast, write(before), kind)
+            after = document_of(read)
+            assert without_ids(after) == without_ids(before)
+            assert write(without_ids(after)) == write(without_ids(before))
+            assert read.lineage != uuid.UUID(before["lineage"])
+
+    check()
+
+
+def test_blocks_come_back_as_they_went(cast):
+    check_round_trips(cast, 50)
+
+
+@pytest.mark.slow
+def test_thousand_blocks_come_back_as_they_went(cast):
+    check_round_trips(cast, 1000)
+
+
+@given(cell=WORDS)
+def test_cells_are_safe_and_come_back(cell):
+    assert not safe(cell).startswith(FORMULA)
+    assert unsafe(safe(cell)) == cell
+
+
+def test_apostrophe_of_a_word_stays(cast, push_up):
+    block = load(cast, written(table(cue="'tis easy")), "csv")
+
+    assert Prescription.objects.get(group__section__session__block=block).cue == "'tis easy"
+
+
+def test_no_cell_of_an_export_begins_a_formula(cast, push_up):
+    data = to_csv(document(title="=1+1", name="@home", cue="-2 each side"))
+
+    assert data.endswith(b"\r\n")
+    assert data.count(b"\r\n") == data.count(b"\n") == 2
+    [_header, row] = csv.reader(io.StringIO(data.decode(), newline=""))
+    assert not [cell for cell in row if cell.startswith(FORMULA)]
+
+
+# What is made of a file
+
+
+@FORMATS
+def test_file_becomes_a_draft_of_this_client_with_lineages_of_its_own(cast, push_up, kind):
+    source = document()
+    mine = f.PrescriptionFactory(movement=push_up)
+    source["sessions"][0]["lineage"] = str(mine.group.section.session.lineage)
+    source["lineage"] = str(mine.group.section.session.block.lineage)
+    source["sessions"][0]["sections"][0]["groups"][0]["prescriptions"][0]["lineage"] = str(mine.lineage)
+
+    block = load(cast, WRITERS[kind](source), kind)
+
+    assert (block.client, block.state, block.written_by) == (cast.client, BlockState.DRAFT, cast.coach)
+    assert (block.starts_on.weekday(), block.revision, block.previous) == (0, 1, None)
+    assert Block.objects.filter(lineage=source["lineage"]).count() == 1
+    assert Prescription.objects.filter(lineage=mine.lineage).count() == 1
+    assert BlockSession.objects.filter(lineage=source["sessions"][0]["lineage"]).count() == 1
+
+
+def test_export_says_nothing_of_the_client(cast, push_up):
+    block = load(cast, to_json(document()))
+    secret = "kestrel"
+    type(cast.client).objects.filter(pk=cast.client.pk).update(name=secret)
+    Block.objects.filter(pk=block.pk).update(message=secret, protected_because=secret)
+    Prescription.objects.update(change_reason=secret)
+    block.refresh_from_db()
+
+    for write in WRITERS.values():
+        assert secret.encode() not in write(document_of(block))
+    assert str(cast.client.uuid) not in json.dumps(document_of(block))
+
+
+def test_load_worked_out_from_a_reference_max_stays_here(cast, push_up):
+    block = load(cast, to_json(document(percent_of_max=80)))
+    Prescription.objects.update(load_entered=Decimal(61), load_unit="kg", load_kg=Decimal(61))
+
+    [dose] = document_of(block)["sessions"][0]["sections"][0]["groups"][0]["prescriptions"]
+    assert dose["percent_of_max"] == 80
+    assert not {"load_entered", "load_unit", "load_kg"} & set(dose)
+
+
+@pytest.mark.parametrize(("entered", "unit", "kg"), [("44.09", "lb", "20"), ("20.41", "kg", "20.412")])
+def test_load_that_was_rounded_for_reading_keeps_its_kg(cast, push_up, entered, unit, kg):
+    given_load = {"load_entered": float(entered), "load_unit": unit, "load_kg": float(kg)}
+    block = load(cast, to_json(document(**given_load)))
+
+    assert Prescription.objects.get(group__section__session__block=block).load_kg == Decimal(kg)
+
+
+def test_movement_of_the_practice_wins_over_the_shared_one(cast, push_up):
+    own = f.MovementFactory(slug="push-up", practice=cast.client.practice)
+
+    block = load(cast, to_json(document()))
+
+    assert Prescription.objects.get(group__section__session__block=block).movement == own.current
+
+
+def test_one_sided_movement_is_prescribed_for_each_side(cast):
+    f.MovementFactory(slug="push-up", revision__one_sided=True)
+
+    block = load(cast, to_json(document(per_side=False)))
+
+    assert Prescription.objects.get(group__section__session__block=block).per_side
+
+
+@FORMATS
+def test_mark_that_spreadsheets_put_first_is_no_fault(cast, push_up, kind):
+    assert load(cast, b"\xef\xbb\xbf" + WRITERS[kind](document()), kind).title == "Invented"
+
+
+def test_columns_may_stand_in_another_order(cast, push_up):
+    assert load(cast, written([row[::-1] for row in table()]), "csv").title == "Invented"
+
+
+# What is refused
+
+WRONG_DOSES = [
+    ({"sets": 0}, "sets"),
+    ({"sets": 21}, "sets"),
+    ({"sets": 2.5}, "sets"),
+    ({"sets": True}, "sets"),
+    ({"sets": "3"}, "sets"),
+    ({"sets": None}, "sets"),
+    ({"amount_low": 13}, "amount_low"),
+    ({"amount_high": 3601}, "amount_high"),
+    ({"rest_s": -1}, "rest_s"),
+    ({"rest_s": 1201}, "rest_s"),
+    ({"target_rir": 10.5}, "target_rir"),
+    ({"target_rir": 1.25}, "target_rir"),
+    ({"target_rir": 2, "target_rpe": 8}, "target_rpe"),
+    ({"percent_of_max": 0}, "percent_of_max"),
+    ({"percent_of_max": 101}, "percent_of_max"),
+    ({"load_entered": 20, "load_unit": "kg", "load_kg": 21}, "load_kg"),
+    ({"load_entered": 1001, "load_unit": "kg", "load_kg": 1000}, "load_entered"),
+    ({"load_entered": 20, "load_unit": "stone", "load_kg": 20}, "load_unit"),
+    ({"tempo": "slow"}, "tempo"),
+    ({"grip": "hook"}, "grip"),
+    ({"kind": "joy"}, "kind"),
+    ({"cue": "x" * 301}, "cue"),
+    ({"cue": "a\0b"}, "cue"),
+    ({"movement": "no-such"}, "movement"),
+    ({"movement": "no such"}, "movement"),
+    ({"measure": "seconds"}, "measure"),
+    ({"lineage": "1"}, "lineage"),
+]
+
+
+@pytest.mark.parametrize(("changes", "name"), WRONG_DOSES)
+def test_wrong_dose_is_named_with_its_pointer(cast, push_up, changes, name):
+    assert set(faults(cast, to_json(document(**changes)))) == {f"{DOSE}/{name}"}
+
+
+WRONG_CELLS = [
+    ("sets", "21"),
+    ("sets", "three"),
+    ("sets", "2.5"),
+    ("per_side", "maybe"),
+    ("target_rir", "2,5"),
+    ("target_rir", "1e1"),
+    ("target_rir", "NaN"),
+    ("target_rir", "-1"),
+    ("amount_low", "13"),
+    ("section", "legs"),
+    ("week", "3"),
+    ("week", "17"),
+    ("weekday", "Mon"),
+    ("session_name", " "),
+    ("title", "x" * 121),
+    ("format", "other"),
+    ("version", "2"),
+    ("movement", "no-such"),
+    ("session", ""),
+    ("group", ""),
+]
+
+
+@pytest.mark.parametrize(("column", "value"), WRONG_CELLS)
+def test_wrong_cell_is_named_with_line_and_column(cast, push_up, column, value):
+    assert set(faults(cast, written(table(**{column: value})), "csv")) == {f"line 2, column “{column}”"}
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"load_entered": 20},
+        {"load_entered": 20, "load_unit": "kg"},
+        {"load_kg": 20},
+        {"percent_of_max": 80, "assistance_kg": 5},
+    ],
+)
+def test_half_a_load_or_two_of_them_are_refused(cast, push_up, changes):
+    assert set(faults(cast, to_json(document(**changes)))) == {DOSE}
+
+
+def test_every_fault_is_told_at_once(cast, push_up):
+    wrong = document(sets=0, movement="push-up")
+    good_in_shape = document(movement="no-such", amount_low=99)["sessions"][0]
+    wrong["sessions"].append(good_in_shape)
+
+    told = faults(cast, to_json(wrong))
+
+    other = DOSE.replace("sessions/0", "sessions/1")
+    assert set(told) == {f"{DOSE}/sets", f"{other}/movement", f"{other}/amount_low"}
+    assert "no-such" in told[f"{other}/movement"]
+
+
+def test_fifty_faults_are_told_and_that_there_are_more(cast, push_up):
+    many = document()
+    many["sessions"] = [document(week=9, name="A")["sessions"][0] for _n in range(60)]
+
+    with pytest.raises(BlockFileRefused) as refused:
+        load(cast, to_json(many))
+
+    assert (len(refused.value.faults), refused.value.has_more) == (50, True)
+
+
+def test_hidden_and_foreign_movements_are_unknown(cast):
+    f.HiddenMovementFactory(practice=cast.client.practice, movement=f.MovementFactory(slug="push-up"), by=cast.coach)
+    assert set(faults(cast, to_json(document()))) == {f"{DOSE}/movement"}
+
+    f.MovementFactory(slug="theirs", practice=f.PracticeFactory())
+    assert set(faults(cast, to_json(document(movement="theirs")))) == {f"{DOSE}/movement"}
+
+
+def test_same_lineage_twice_in_a_week_is_refused(cast, push_up):
+    twice = document()
+    twice["sessions"][0]["lineage"] = str(uuid.uuid4())
+    twice["sessions"].append(twice["sessions"][0])
+
+    assert set(faults(cast, to_json(twice))) == {"/sessions/1/lineage"}
+
+
+def test_session_has_as_many_movements_as_the_editor_takes(cast, push_up):
+    long = document()
+    long["sessions"][0]["sections"] *= 41
+
+    assert set(faults(cast, to_json(long))) == {"/sessions/0/sections"}
+    long["sessions"][0]["sections"] = [{**document()["sessions"][0]["sections"][0]}] * 2
+    long["sessions"][0]["sections"] = [
+        {"kind": "core", "groups": section["groups"] * 21} for section in long["sessions"][0]["sections"]
+    ]
+    assert set(faults(cast, to_json(long))) == {"/sessions/0"}
+
+
+def test_pair_is_two(cast, push_up):
+    alone = document()
+    alone["sessions"][0]["sections"][0]["groups"][0]["kind"] = "pair"
+
+    assert set(faults(cast, to_json(alone))) == {DOSE.replace("/prescriptions/0", "/kind")}
+
+
+BROKEN_JSON = {
+    b"": "line 1",
+    b"\n\n{": "line 3",
+    b"[" * 200_000: "the file",
+    b'{"a":' * 100_000: "the file",
+    b"[]": "the whole file",
+    b"NaN": "the whole file",
+    b"x" * (MOST_BYTES + 1): "the file",
+    '{\n"title": "Übung"}'.encode("latin-1"): "line 2",
+    '{"title": 1}'.encode("utf-16"): "line 1",
+}
+
+
+@pytest.mark.parametrize("data", BROKEN_JSON, ids=lambda data: repr(data[:12]))
+def test_what_is_no_json_is_refused_with_its_place(cast, data):
+    [place] = faults(cast, data)
+    assert place.startswith(BROKEN_JSON[data])
+
+
+@pytest.mark.parametrize(
+    "number", ["NaN", "Infinity", "-Infinity", "1e400", "-1e400", "1e99999999999999999999", "9" * 5000]
+)
+@pytest.mark.parametrize("name", ["sets", "rest_s", "target_rir"])
+def test_numbers_out_of_all_bounds_are_refused(cast, push_up, number, name):
+    data = to_json(document(**{name: "HERE"})).replace(b'"HERE"', number.encode())
+
+    assert set(faults(cast, data)) == {f"{DOSE}/{name}"}
+
+
+@pytest.mark.parametrize(
+    "number", ["0.00000000000000000000000000000000000000000001", "1e-400", "2.0000000000000000000000000000000001"]
+)
+def test_more_decimals_than_are_kept_are_refused(cast, push_up, number):
+    data = to_json(document(target_rir="HERE")).replace(b'"HERE"', number.encode())
+
+    assert set(faults(cast, data)) == {f"{DOSE}/target_rir"}
+
+
+def test_name_twice_is_refused(cast, push_up):
+    data = to_json(document()).replace(b'"weeks": 2', b'"weeks": 2, "weeks": 3')
+
+    assert set(faults(cast, data)) == {"/weeks"}
+
+
+def test_names_nobody_knows_are_refused_with_an_escaped_pointer(cast, push_up):
+    assert set(faults(cast, to_json(document() | {"client/~x": "Somebody"}))) == {"/client~1~0x"}
+
+
+def test_half_a_surrogate_pair_is_refused_and_can_be_shown(cast, push_up):
+    told = faults(cast, rb'{"\ud800": 1, "title": "\ud800"}')
+
+    assert r"/\ud800" in told
+    assert "/title" in told
+    "".join([*told, *told.values()]).encode()
+
+
+def refused_table(cast, rows):
+    return faults(cast, written(rows), "csv")
+
+
+def test_missing_extra_and_repeated_columns_are_named(cast, push_up):
+    rows = [[*row[:-1], row[0], "x"] for row in table()]
+    told = refused_table(cast, rows)
+
+    assert "cue" in told["line 1"]
+    assert set(told) == {"line 1", "line 1, column “x”", "line 1, column “format”"}
+
+
+def test_semicolons_are_told_as_missing_columns(cast, push_up):
+    data = written(table()).replace(b",", b";")
+
+    assert "commas" in faults(cast, data, "csv")["line 1"]
+
+
+def test_row_of_another_length_is_named_by_its_line(cast, push_up):
+    rows = table(cue="two\nlines")
+
+    assert set(refused_table(cast, [*rows, rows[1][:-1]])) == {"line 4"}
+
+
+def test_broken_quotes_are_named_by_their_line(cast, push_up):
+    assert set(faults(cast, written(table()) + b'"a"b,', "csv")) == {"line 3"}
+
+
+@pytest.mark.parametrize("data", [b"", written([COLUMNS]), written([["x" * 200_000]])], ids=["empty", "header", "long"])
+def test_table_without_rows_is_refused(cast, data):
+    assert all(place.startswith("line 1") for place in faults(cast, data, "csv"))
+
+
+def test_rows_of_one_session_agree_and_stand_together(cast, push_up):
+    first, other = table()[1], table(session="2", session_name="Other")[1]
+    header = list(COLUMNS)
+
+    assert set(refused_table(cast, [header, first, other, first])) == {"line 4, column “session”"}
+    differing = table(session_name="Another")[1]
+    assert set(refused_table(cast, [header, first, differing])) == {"line 3, column “session_name”"}
+    titled = table(title="Another")[1]
+    assert set(refused_table(cast, [header, first, titled])) == {"line 3, column “title”"}
+
+
+def test_three_of_one_group_are_refused(cast, push_up):
+    header, row = table()
+
+    assert "line 2" in next(iter(refused_table(cast, [header, row, row, row])))
+
+
+# The schema
+
+
+def test_schema_uses_no_word_that_the_check_does_not_know():
+    known = {"type", "properties", "required", "additionalProperties", "dependentRequired", "items", "minItems"}
+    known |= {"maxItems", "minimum", "maximum", "exclusiveMinimum", "decimals", "enum", "const", "pattern"}
+    known |= {"minLength", "maxLength", "description"}
+
+    def walk(schema):
+        assert set(schema) <= known, schema
+        for inner in schema.get("properties", {}).values():
+            walk(inner)
+        if "items" in schema:
+            walk(schema["items"])
+
+    walk({name: value for name, value in SCHEMA.items() if name not in {"$schema", "$id", "title"}})
