@@ -8,6 +8,7 @@ from programs.views import (
     blocks,
     calendar,
     day_lists,
+    exchange,
     instead,
     movements,
     own_library,
@@ -20,6 +21,10 @@ from programs.views import (
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
+    path("clients/<uuid:client_uuid>/blocks/import/", exchange.import_client_block, name="import-block"),
+    path("blocks/format/schema.json", exchange.block_schema, name="block-schema"),
+    path("blocks/<uuid:block_uuid>/export.json", exchange.export_block, {"kind": "json"}, name="export-block-json"),
+    path("blocks/<uuid:block_uuid>/export.csv", exchange.export_block, {"kind": "csv"}, name="export-block-csv"),
     path("blocks/<uuid:block_uuid>/", blocks.block, name="block"),
     path("blocks/<uuid:block_uuid>/sessions/", blocks.add_session, name="add-block-session"),
     path("blocks/<uuid:block_uuid>/copy-week/", blocks.copy_week, name="copy-block-week"),

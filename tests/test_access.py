@@ -15,6 +15,7 @@ import pytest
 from django.apps import apps
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection, models, transaction
 from django.test import Client as Browser
 from django.test import override_settings
@@ -116,6 +117,11 @@ def log_entry(things: Any) -> dict[str, Any]:
         "time_zone": "UTC",
     }
     return {"entries": [entry]}
+
+
+def block_file(things: Any) -> SimpleUploadedFile:
+    block = {"format": "purlin-block", "version": 1, "title": "New", "weeks": 4, "sessions": []}
+    return SimpleUploadedFile("block.json", json.dumps(block).encode())
 
 
 def excused_today() -> dict[str, str]:
@@ -324,6 +330,16 @@ ROUTES: dict[str, Route] = {
         sends=lambda things: {"title": "New", "starts_on": "2026-06-01", "weeks": "4", "version": "0"},
         shows=True,
     ),
+    "import-block": Route(
+        get=COACHES,
+        post=COACHES,
+        kwargs=CLIENT,
+        sends=lambda things: {"file": block_file(things), "starts_on": "2026-06-01"},
+        shows=True,
+    ),
+    "export-block-json": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=DRAFT, shows=True),
+    "export-block-csv": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=DRAFT, shows=True),
+    "block-schema": Route(get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL),
     "add-block-session": Route(
         get=NOT_THIS_WAY,
         post=COACHES,
@@ -518,7 +534,7 @@ ROUTES: dict[str, Route] = {
 METHODS = ["head", "options", "put", "patch", "delete"]
 
 # About the draft and the notes, which the client does not see.
-OF_DRAFTS = {"block", "publish-block", "block-session", "client-notes", "note"}
+OF_DRAFTS = {"block", "export-block-json", "export-block-csv", "publish-block", "block-session", "client-notes", "note"}
 
 
 @dataclass

@@ -1,9 +1,11 @@
 import csv
 import io
 import json
+import re
 import uuid
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -295,6 +297,13 @@ def test_mark_that_spreadsheets_put_first_is_no_fault(cast, push_up, kind):
 
 def test_columns_may_stand_in_another_order(cast, push_up):
     assert load(cast, written([row[::-1] for row in table()]), "csv").title == "Invented"
+
+
+def test_example_of_the_documentation_is_a_block(cast, push_up):
+    text = (Path(__file__).parents[3] / "docs" / "block-files.md").read_text()
+    [example] = re.findall(r"```json\n(.*?)```", text, re.DOTALL)
+
+    assert load(cast, example.encode()).title == "Invented example"
 
 
 # What is refused
