@@ -1,6 +1,7 @@
 """Reading a block file: all of it is checked first, then it becomes one draft, or nothing does."""
 
 import datetime
+import re
 import uuid
 from collections import defaultdict
 from collections.abc import Callable, Iterator
@@ -31,6 +32,9 @@ KG_TOLERANCE = Decimal("0.006")
 _DECIMALS = ("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg")
 _WHOLE = ("sets", "amount_low", "amount_high", "rest_s")
 _AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue")
+
+_SESSION = re.compile(r"/sessions/\d+(?=/|\Z)")
+_DOSE = re.compile(_SESSION.pattern + r"/sections/\d+/groups/\d+/prescriptions/\d+(?=/|\Z)")
 
 Movements = dict[str, MovementRevision]
 # Sessions and prescriptions by week and lineage: each once.
@@ -93,20 +97,38 @@ def _faults(document: Any, movements: Movements) -> Iterator[Fault]:
     """What the schema forbids, and what no schema can know of the parts that keep to it."""
     broken = list(islice(faults_of(document, SCHEMA), MOST_FAULTS))
     yield from broken
-    if any(not fault.place.startswith("/sessions/") for fault in broken) or len(broken) == MOST_FAULTS:
+    places = {fault.place for fault in broken}
+    in_doses = {match[0] for place in places if (match := _DOSE.match(place))}
+    elsewhere = {match[0] for place in places if (match := _SESSION.match(place)) and not _DOSE.match(place)}
+    if len(broken) == MOST_FAULTS or not _has_sessions(document, places):
         return
     in_week: InWeek = set()
     for number, session in enumerate(document["sessions"]):
         at = pointer("sessions", number)
-        if not any((fault.place + "/").startswith(at + "/") for fault in broken):
-            yield from _session_faults(session, at, document["weeks"], in_week)
-            yield from _dose_faults_of(session, at, movements, in_week)
+        if at in elsewhere:
+            continue
+        if not {"", "/weeks"} & places:
+            yield from _week_faults(session, at, document["weeks"])
+        yield from _session_faults(session, at, in_week)
+        for found in _prescriptions(session, at):
+            if found.at not in in_doses:
+                yield from _dose_faults(found)
+                yield from _repeated("dose", found.told, found.at, session["week"], in_week)
+            if isinstance(found.told, dict) and not {found.at, found.at + "/movement", found.at + "/measure"} & places:
+                yield from _movement_faults(found, movements)
 
 
-def _session_faults(session: dict[str, Any], at: str, weeks: int, in_week: InWeek) -> Iterator[Fault]:
+def _has_sessions(document: Any, places: set[str]) -> bool:
+    return isinstance(document, dict) and "sessions" in document and "/sessions" not in places
+
+
+def _week_faults(session: dict[str, Any], at: str, weeks: int) -> Iterator[Fault]:
     if session["week"] > weeks:
         reason = _("The block has %(weeks)d weeks. Choose one of them, or make it longer.") % {"weeks": int(weeks)}
         yield Fault(at + pointer("week"), reason)
+
+
+def _session_faults(session: dict[str, Any], at: str, in_week: InWeek) -> Iterator[Fault]:
     if len(list(_prescriptions(session, at))) > MOST_IN_A_SESSION:
         yield Fault(at, _("A session has %(most)d movements at most.") % {"most": MOST_IN_A_SESSION})
     yield from _repeated("session", session, at, session["week"], in_week)
@@ -132,13 +154,6 @@ def _prescriptions(session: dict[str, Any], at: str) -> Iterator[_Found]:
             for member, told in enumerate(group["prescriptions"]):
                 parts = ("sections", number, "groups", place, "prescriptions", member)
                 yield _Found(at + pointer(*parts), told)
-
-
-def _dose_faults_of(session: dict[str, Any], at: str, movements: Movements, in_week: InWeek) -> Iterator[Fault]:
-    for found in _prescriptions(session, at):
-        yield from _movement_faults(found, movements)
-        yield from _dose_faults(found)
-        yield from _repeated("dose", found.told, found.at, session["week"], in_week)
 
 
 def _movement_faults(found: _Found, movements: Movements) -> Iterator[Fault]:

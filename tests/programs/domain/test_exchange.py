@@ -387,15 +387,18 @@ def test_half_a_load_or_two_of_them_are_refused(cast, push_up, changes):
 
 
 def test_every_fault_is_told_at_once(cast, push_up):
-    wrong = document(sets=0, movement="push-up")
-    good_in_shape = document(movement="no-such", amount_low=99)["sessions"][0]
-    wrong["sessions"].append(good_in_shape)
+    wrong = document(sets=0, movement="no-such") | {"client": "Somebody"}
+    wrong["sessions"].append(document(week=9, amount_low=99)["sessions"][0])
+    wrong["sessions"].append({"week": 1})
 
     told = faults(cast, to_json(wrong))
 
     other = DOSE.replace("sessions/0", "sessions/1")
-    assert set(told) == {f"{DOSE}/sets", f"{other}/movement", f"{other}/amount_low"}
-    assert "no-such" in told[f"{other}/movement"]
+    assert set(told) == {
+        *("/client", f"{DOSE}/sets", f"{DOSE}/movement"),
+        *("/sessions/1/week", f"{other}/amount_low", "/sessions/2"),
+    }
+    assert "no-such" in told[f"{DOSE}/movement"]
 
 
 def test_fifty_faults_are_told_and_that_there_are_more(cast, push_up):
@@ -547,6 +550,43 @@ def test_three_of_one_group_are_refused(cast, push_up):
     header, row = table()
 
     assert "line 2" in next(iter(refused_table(cast, [header, row, row, row])))
+
+
+JSON_VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | TEXT,
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(TEXT, inner, max_size=3),
+    max_leaves=5,
+)
+
+
+def places_in(part, path=()):
+    for name, inner in part.items() if isinstance(part, dict) else enumerate(part):
+        yield (*path, name)
+        if isinstance(inner, (dict, list)):
+            yield from places_in(inner, (*path, name))
+
+
+def test_anything_anywhere_is_a_block_or_is_refused(cast, push_up):
+    whole = document(rest_s=90, cue="Long arms", lineage=str(uuid.uuid4()), tempo="3-1-X-0")
+
+    @settings(max_examples=100)
+    @given(places=st.lists(st.sampled_from(list(places_in(whole))), min_size=1, max_size=3), value=JSON_VALUES)
+    def check(places, value):
+        changed = json.loads(json.dumps(whole))
+        for *path, last in sorted(places, key=len, reverse=True):
+            part = changed
+            for name in path:
+                part = part[name]
+            part[last] = value
+        before = Block.objects.count()
+        is_kept = True
+        try:
+            load(cast, json.dumps(changed).encode())
+        except BlockFileRefused:
+            is_kept = False
+        assert Block.objects.count() == before + is_kept
+
+    check()
 
 
 # The schema
