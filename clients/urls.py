@@ -14,6 +14,7 @@ from clients.views import (
     practice,
     safety,
     warning_signs,
+    whereabouts,
 )
 
 urlpatterns = [
@@ -88,7 +89,7 @@ urlpatterns = [
     path("intake/outcome/", intake.outcome, name="outcome"),
     path("intake/<slug:slug>/", intake.intake_step, name="intake-step"),
     path("stop/", intake.stop_and_seek_care, name="stop-and-seek-care"),
-    path("where-i-am/", pain.where_i_am, name="where-i-am"),
+    path("where-i-am/", whereabouts.where_i_am, name="where-i-am"),
     path("warning-signs/", pain.tell_warning_signs, name="warning-signs"),
     path("pain/", pain.tell_pain, name="report-pain"),
     path("pain/<uuid:pain_uuid>/", pain.pain_told, name="pain-told"),

@@ -2,6 +2,8 @@
 
 import datetime
 
+from django.db.models import Q
+
 from clients.choices import PainQuestion
 from clients.domain.pain import may_be_soreness, owes_warning_signs, tell_again
 from clients.library.words import FIRST_WEEK, PAIN, SORENESS_WORDS, UNFINISHED, PainWords
@@ -10,6 +12,8 @@ from methods.pain import PainAction
 
 # Older reports speak no more about what is done next; nobody is asked about them again.
 LOOK_BACK = datetime.timedelta(days=14)
+# Rated, with its warning signs asked.
+OWES_NOTHING = Q(flags_asked=True, during__isnull=False)
 
 
 def next_question(report: PainReport) -> PainQuestion | None:
@@ -28,8 +32,8 @@ def _is_locked(client: Client) -> bool:
 
 def awaiting_answers(client: Client, *, on: datetime.date) -> list[tuple[PainReport, PainQuestion]]:
     """Reports of the last two weeks that were left half-way, each with what it asks next, newest first."""
-    told = PainReport.objects.pains().filter(client=client, on__gt=on - LOOK_BACK).select_related("client")
-    asking = [(report, next_question(report)) for report in told.order_by("-on", "-pk")]
+    told = PainReport.objects.pains().filter(client=client, on__gt=on - LOOK_BACK).exclude(OWES_NOTHING)
+    asking = [(report, next_question(report)) for report in told.select_related("client").order_by("-on", "-pk")]
     return [(report, question) for report, question in asking if question is not None]
 
 

@@ -10,8 +10,9 @@ from clients.forms.fields import YesNoField, zone_choices
 from clients.forms.guardians import GuardianForm, GuardianPhoneForm
 from clients.forms.intake import StepForm
 from clients.forms.notes import NoteForm, PinnedLinesForm
-from clients.forms.pain import HowMuchForm, MorningForm, PainWhereForm, SorenessForm, WhereIAmForm
+from clients.forms.pain import HowMuchForm, MorningForm, PainWhereForm, SorenessForm
 from clients.forms.practice import HandOverForm, InviteCoachForm, PracticeForm, SecondCoachForm
+from clients.forms.whereabouts import WhereIAmForm
 
 __all__ = [
     "AcceptForm",

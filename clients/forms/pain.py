@@ -6,12 +6,12 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clients.choices import Area, NextMorning, Side, SinceWhen
-from clients.forms.fields import COUNTRIES, YesNoField
+from clients.forms.fields import YesNoField
 from clients.library.body_chart import sides_of
+from clients.library.words import NOT_READ
 from clients.models import PainReport
 from methods.pain import MAX_SORENESS_HOURS
 
-NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
 RATINGS = [(n, str(n)) for n in range(11)]
 
 
@@ -100,29 +100,3 @@ class MorningForm(forms.Form):
         for name in ("during", "after"):
             if getattr(report, name) is not None:
                 del self.fields[name]
-
-
-class WhereIAmForm(forms.Form):
-    """Where the client is for some days: the emergency number follows."""
-
-    country = forms.ChoiceField(
-        label=_("Which country are you in now?"),
-        choices=[(code, code or _("Another country")) for code in COUNTRIES],
-        required=False,
-    )
-    until = forms.DateField(
-        label=_("Until"),
-        help_text=_("The last day there. After it, the country of your answers counts again."),
-        widget=forms.DateInput(attrs={"type": "date"}),
-    )
-
-    def __init__(self, *args: Any, today: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.today = today
-        self.fields["until"].widget.attrs["min"] = today.isoformat()
-
-    def clean_until(self) -> Any:
-        until = self.cleaned_data["until"]
-        if until < self.today:
-            raise forms.ValidationError(_("This day is over already."))
-        return until

@@ -7,6 +7,9 @@ from django.utils.translation import gettext_lazy as _
 
 from methods.pain import PainAction
 
+# Beside every box of free text.
+NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
+
 
 @dataclass(frozen=True)
 class OutcomeWords:

@@ -24,8 +24,7 @@ from clients.domain.telling_pain import (
     pain_words,
 )
 from clients.domain.versions import newest
-from clients.domain.whereabouts import be_at_home, be_away
-from clients.forms import HowMuchForm, MorningForm, PainWhereForm, SorenessForm, WhereIAmForm
+from clients.forms import HowMuchForm, MorningForm, PainWhereForm, SorenessForm
 from clients.library.emergency_numbers import emergency_number
 from clients.models import PainReport
 from clients.views import SignedInRequest
@@ -159,25 +158,3 @@ def pain_morning(request: SignedInRequest, pain_uuid: str) -> HttpResponse:
 def _page(request: SignedInRequest, name: str, report: PainReport, form: Any) -> HttpResponse:
     context = {"report": report, "form": form}
     return render(request, f"clients/{name}.html", context, status=422 if form.is_bound else 200)
-
-
-@login_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def where_i_am(request: SignedInRequest) -> HttpResponse:
-    """Travelling: the emergency number follows."""
-    client = own_client(request)
-    today = timezone.localdate(timezone=client.zone)
-    is_away = client.away_until is not None and client.away_until >= today
-    if request.method == "POST" and "home" in request.POST:
-        be_at_home(client)
-        messages.success(request, _("Saved."))
-        return redirect("where-i-am")
-    initial = {"country": client.away_country, "until": client.away_until} if is_away else None
-    form = WhereIAmForm(request.POST or None, today=today, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        be_away(client, country=form.cleaned_data["country"], until=form.cleaned_data["until"])
-        messages.success(request, _("Saved. The emergency number follows."))
-        return redirect("where-i-am")
-    here = client.country_on(today)
-    context = {"client": client, "form": form, "is_away": is_away, "country": here, "number": emergency_number(here)}
-    return render(request, "clients/where_i_am.html", context, status=422 if form.is_bound else 200)

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from clients.library.words import NOT_READ
 from methods.strength import FORMULAS
 from programs.choices import BaselineEnd, BaselineSkip, BaselineState, BaselineStop, MaxOfWhat, MaxSource, NormSex
 from programs.domain.baseline import Told
@@ -20,7 +21,6 @@ AMOUNTS = {
     Amount.SECONDS: (_("Seconds"), _("s"), 7200),
     Amount.CENTIMETRES: (_("Distance"), _("cm"), 100),
 }
-NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
 LEFT = [("", _("I do not know")), *[(str(n), str(n)) for n in range(11)]]
 PLANNED = [
     (BaselineEnd.RESERVE.value, _("With some left, as said above")),

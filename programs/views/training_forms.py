@@ -7,9 +7,9 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clients.forms import PainWhereForm, YesNoField
+from clients.library.words import NOT_READ
 from programs.choices import Outcome, SkipReason
 
-NOT_READ = _("This is not read continuously. In an emergency call your local emergency number.")
 # After the category-ratio scale of session RPE (Foster 2001), in our own words.
 EFFORT = (
     (0, _("0 · nothing at all")),
