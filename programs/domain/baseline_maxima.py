@@ -199,9 +199,10 @@ def freeze_percentages(block: Block, client: Client, *, on: datetime.date) -> No
     Raises NoReferenceMax with the movements that have no maximum, or whose percentage leaves nothing to lift.
     """
     rows = Prescription.objects.filter(group__section__session__block=block).exclude(percent_of_max=None)
+    maxima = {row.slug: row for row in ReferenceMax.objects.counting().filter(client=client)}
     missing: list[str] = []
     for prescription in rows.select_related("movement__movement"):
-        reference = current_max(client, prescription.movement.movement.slug)
+        reference = maxima.get(prescription.movement.movement.slug)
         if reference is None or not _freeze(prescription, reference, client, on=on):
             missing.append(prescription.movement.name)
     if missing:
