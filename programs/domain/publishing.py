@@ -29,8 +29,6 @@ from programs.models import Block, BlockSession, Excuse, Prescription, Scheduled
 
 # A session of a block in one week: what stays the same when a later revision takes its place.
 Slot = tuple[int, object]
-# An excused day without a log: the excuse is about the day, nobody has done anything about the session.
-UNTOUCHED = (SessionState.PLANNED, SessionState.EXCUSED)
 
 
 def publish_block(
@@ -122,7 +120,7 @@ def _excuse(rows: list[ScheduledSession]) -> None:
 
 def _withdraw(block: Block, client: Client, first_day: datetime.date) -> dict[Slot, ScheduledSession]:
     """Take back what nobody touched from the first day on; return what this block's former revision had there."""
-    untouched = ScheduledSession.objects.of(client).filter(state__in=UNTOUCHED, on__gte=first_day, logs=None, sets=None)
+    untouched = ScheduledSession.objects.of(client).untouched().filter(on__gte=first_day)
     rows = list(untouched.select_related("session__block"))
     ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(
         state=SessionState.WITHDRAWN, changes=F("changes") + 1, changed_at=Now()

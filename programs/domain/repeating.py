@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from clients.choices import ClientState
@@ -15,7 +14,7 @@ from programs.domain.building import copy_week
 from programs.domain.days import today_of
 from programs.domain.dosing import load_words
 from programs.domain.drafting import new_revision
-from programs.domain.publishing import UNTOUCHED, publish_block
+from programs.domain.publishing import publish_block
 from programs.errors import (
     AnotherBlockFollows,
     BlockTooLong,
@@ -138,12 +137,12 @@ def _require_repeatable(block: Block, repeat: Repeat, today: datetime.date) -> N
         raise BlockTooLong
     standing = ScheduledSession.objects.of(block.client).on_the_plan()
     ours = standing.filter(session__block__lineage=block.lineage)
-    begun = ~Q(state__in=UNTOUCHED) | Q(logs__isnull=False) | Q(sets__isnull=False) | Q(on__lt=today)
-    if ours.filter(begun, session__week__gte=repeat.place(block)).exists():
+    later = ours.filter(session__week__gte=repeat.place(block))
+    if later.exclude(pk__in=later.untouched().filter(on__gte=today).values("pk")).exists():
         raise NextWeekBegun
     # Publishing would take them off their days without a word.
     others = standing.exclude(session__block__lineage=block.lineage)
-    if others.filter(on__gte=today, state__in=UNTOUCHED, logs=None, sets=None).exists():
+    if others.untouched().filter(on__gte=today).exists():
         raise AnotherBlockFollows
 
 

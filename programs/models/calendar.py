@@ -9,8 +9,15 @@ from clients.models.base import ClientRowQuerySet
 from programs.choices import EXCUSES, SessionState, SkipReason
 from programs.models.blocks import BlockSession
 
+# An excused day without a log: the excuse is about the day, nobody has done anything about the session.
+UNTOUCHED = (SessionState.PLANNED, SessionState.EXCUSED)
+
 
 class ScheduledSessionQuerySet(ClientRowQuerySet):
+    def untouched(self) -> "ScheduledSessionQuerySet":
+        """Nothing was said or logged about them, not even what was taken back: a new revision may take their place."""
+        return self.filter(state__in=UNTOUCHED, logs=None, sets=None)
+
     def on_the_plan(self) -> "ScheduledSessionQuerySet":
         """Without what moved away or was withdrawn by a new revision."""
         return self.exclude(state__in=[SessionState.MOVED, SessionState.WITHDRAWN])
