@@ -18,8 +18,10 @@ class SetKind(StrEnum):
 
     WARM_UP = "warm_up"
     WORK = "work"
+    TOP = "top"
     BACK_OFF = "back_off"
     MAX_REPS = "max_reps"
+    CLUSTER = "cluster"
 
 
 def volume_load_kg(repetitions: int, system_load_kg: float | Undefined) -> float | Undefined:
@@ -78,7 +80,7 @@ def hard_set_fraction(rir: float | None, kind: str) -> float:
     ----------
     rir : float >= 0, or None where nobody said
         Repetitions in reserve at the end of the set.
-    kind : "warm_up", "work", "back_off" or "max_reps"
+    kind : "warm_up", "work", "top", "back_off", "max_reps" or "cluster"
 
     Raises
     ------
@@ -87,8 +89,8 @@ def hard_set_fraction(rir: float | None, kind: str) -> float:
 
     Notes
     -----
-    Warm-up sets count 0. Work and back-off sets count 1 up to 4 repetitions in reserve, else 0; a set of maximum
-    repetitions counts 1. **RIR unknown:** a work or back-off set counts 1, because clients rate only the last set
+    Warm-up sets count 0. Work, top, back-off and cluster sets count 1 up to 4 repetitions in reserve, else 0; a set
+    of maximum repetitions counts 1. **RIR unknown:** such a set counts 1, because clients rate only the last set
     and a work set is prescribed to be hard. The sum then errs towards too much work, never towards too little.
 
     Evidence: T (common practice).

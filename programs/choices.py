@@ -89,15 +89,22 @@ class SectionKind(models.TextChoices):
 
 
 class GroupKind(models.TextChoices):
-    SINGLE = "single", _("Single")
+    """How prescriptions are done together. A prescription alone is a single."""
+
+    SINGLE = "single", _("Alone")
     PAIR = "pair", _("Pair")
+    CIRCUIT = "circuit", _("Circuit")
+    ROUNDS = "rounds", _("Rounds in a time")
+    EVERY_MINUTE = "every", _("Every minute")
 
 
 class SetKind(models.TextChoices):
     WARM_UP = "warm_up", _("Warm-up or ramp")
     WORK = "work", _("Work")
+    TOP = "top", _("Top set")
     BACK_OFF = "back_off", _("Back-off")
     MAX_REPS = "max_reps", _("Max reps")
+    CLUSTER = "cluster", _("Cluster")
 
 
 class RepScheme(models.TextChoices):

@@ -59,6 +59,7 @@ from programs.models import (
     BaselineTest,
     Block,
     BlockSession,
+    BlockTemplate,
     CalendarFeed,
     Excuse,
     Group,
@@ -69,6 +70,7 @@ from programs.models import (
     Prescription,
     ProgressionEdge,
     ProgressionLine,
+    PublicSession,
     ReferenceMax,
     ScheduledSession,
     Section,
@@ -294,6 +296,32 @@ class PrescriptionFactory(factory.django.DjangoModelFactory):
     sets = 3
     amount_low = 8
     amount_high = 12
+
+
+EMPTY_BLOCK_FILE = {"format": "purlin-block", "version": 1, "title": "Invented", "weeks": 4, "sessions": []}
+
+
+class BlockTemplateFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = BlockTemplate
+
+    practice = factory.SubFactory(PracticeFactory)
+    title = "Invented template"
+    weeks = 4
+    document = EMPTY_BLOCK_FILE
+    written_by = factory.SubFactory(UserFactory)
+    written_at = NOON
+
+
+class PublicSessionFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = PublicSession
+
+    practice = factory.SubFactory(PracticeFactory)
+    title = "Invented session"
+    document = EMPTY_BLOCK_FILE | {"weeks": 1}
+    written_by = factory.SubFactory(UserFactory)
+    published_at = NOON
 
 
 class ScheduledSessionFactory(_OfClient):

@@ -2,51 +2,18 @@
 
 import datetime
 import uuid
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from dataclasses import replace
 from itertools import groupby
-from typing import TypeVar
 
 from django.db import transaction
-from django.db.models import Max, Prefetch, QuerySet
+from django.db.models import Max, QuerySet
 
 from clients.models import Client, User
-from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
-from programs.domain.dosing import DOSE_FIELDS
+from programs.domain.rows import ROW_COLUMNS, Row, chained, group_columns, rows_of, with_contents
 from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
-from programs.models import Block, BlockSession, Group, MovementRevision, Prescription, Section
-
-T = TypeVar("T")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Row:
-    """One prescription as the editor sees it. `paired` brackets it with the next row of its section."""
-
-    movement: MovementRevision
-    section: str = SectionKind.STRENGTH
-    paired: bool = False
-    lineage: uuid.UUID | None = None
-    kind: str = SetKind.WORK
-    sets: int = 3
-    amount_low: int = 8
-    amount_high: int = 12
-    scheme: str = RepScheme.RANGE
-    per_side: bool = False
-    rest_s: int = 90
-    tempo: str = ""
-    target_rir: Decimal | None = None
-    target_rpe: Decimal | None = None
-    load_entered: Decimal | None = None
-    load_unit: str = ""
-    load_kg: Decimal | None = None
-    percent_of_max: Decimal | None = None
-    assistance_kg: Decimal | None = None
-    grip: str = ""
-    cue: str = ""
-    change_reason: str = ""
+from programs.models import Block, BlockSession, Group, Prescription, Section
 
 
 def monday_of(day: datetime.date) -> datetime.date:
@@ -164,85 +131,34 @@ def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple
 def _write_rows(session: BlockSession, rows: Iterable[tuple[Row, uuid.UUID]]) -> None:
     """Three statements however many rows: copying a block writes hundreds."""
     practice_id = session.practice_id
-    parts = [
-        (kind, paired_up(list(members), is_paired=_opens_a_pair))
-        for kind, members in groupby(rows, key=lambda pair: pair[0].section)
-    ]
+    parts = [(kind, list(members)) for kind, members in groupby(rows, key=lambda named: named[0].section)]
     sections = Section.objects.bulk_create(
         Section(practice_id=practice_id, session=session, kind=kind, position=place)
-        for place, (kind, _pairs) in enumerate(parts)
+        for place, (kind, _members) in enumerate(parts)
     )
-    pairs = [
-        (section, place, pair)
-        for section, (_kind, paired) in zip(sections, parts, strict=True)
-        for place, pair in enumerate(paired)
+    together = [
+        (section, place, named)
+        for section, (_kind, members) in zip(sections, parts, strict=True)
+        for place, named in enumerate(chained(members, joins_next=lambda named: named[0].joined))
     ]
     groups = Group.objects.bulk_create(
-        Group(practice_id=practice_id, section=section, position=place, kind=_group_kind(pair))
-        for section, place, pair in pairs
+        Group(practice_id=practice_id, section=section, position=place, **group_columns([row for row, _ in named]))
+        for section, place, named in together
     )
     Prescription.objects.bulk_create(
         _prescription(group, row, lineage, n)
-        for group, (_section, _place, pair) in zip(groups, pairs, strict=True)
-        for n, (row, lineage) in enumerate(pair)
+        for group, (_section, _place, named) in zip(groups, together, strict=True)
+        for n, (row, lineage) in enumerate(named)
     )
 
 
-def _group_kind(members: Sequence[object]) -> GroupKind:
-    return GroupKind.PAIR if len(members) == 2 else GroupKind.SINGLE
-
-
-def paired_up(items: Sequence[T], *, is_paired: Callable[[T], bool]) -> list[list[T]]:
-    """Bracket each item that asks for it with the next one. The second of a pair cannot open another."""
-    groups: list[list[T]] = []
-    is_open = False
-    for item in items:
-        if is_open:
-            groups[-1].append(item)
-        else:
-            groups.append([item])
-        is_open = not is_open and is_paired(item)
-    return groups
-
-
-def _opens_a_pair(named: tuple[Row, uuid.UUID]) -> bool:
-    return named[0].paired
-
-
 def _prescription(group: Group, row: Row, lineage: uuid.UUID, position: int) -> Prescription:
-    fields = {name: getattr(row, name) for name in (*DOSE_FIELDS, "cue", "change_reason", "movement")}
+    fields = {name: getattr(row, name) for name in ROW_COLUMNS}
     return Prescription(practice_id=group.practice_id, group=group, lineage=lineage, position=position, **fields)
 
 
 def prescriptions_of(session: BlockSession) -> QuerySet[Prescription]:
     return Prescription.objects.filter(group__section__session=session)
-
-
-def rows_of(session: BlockSession) -> list[Row]:
-    """What a session holds, as the editor's rows. Prefetch with `with_contents` to spare queries."""
-    rows = []
-    for section in session.sections.all():
-        for group in section.groups.all():
-            members = list(group.prescriptions.all())
-            for n, prescription in enumerate(members):
-                rows.append(_row(prescription, section.kind, paired=n + 1 < len(members)))
-    return rows
-
-
-def _row(prescription: Prescription, section: str, *, paired: bool) -> Row:
-    fields = {name: getattr(prescription, name) for name in (*DOSE_FIELDS, "cue", "change_reason", "movement")}
-    return Row(section=section, paired=paired, lineage=prescription.lineage, **fields)
-
-
-def with_contents(sessions: QuerySet[BlockSession]) -> QuerySet[BlockSession]:
-    """Sessions with all that they hold, in a fixed number of queries."""
-    prescriptions = Prescription.objects.select_related("movement__movement")
-    return sessions.prefetch_related(Prefetch("sections__groups__prescriptions", queryset=prescriptions))
-
-
-def groups_of(session: BlockSession) -> list[list[Prescription]]:
-    """The groups of a session in order, each with its prescriptions."""
-    return [list(group.prescriptions.all()) for section in session.sections.all() for group in section.groups.all()]
 
 
 def copy_session(session: BlockSession, *, to_weeks: Iterable[int], version: int) -> None:

@@ -17,8 +17,8 @@ from clients.domain.mail import absolute
 from clients.domain.tokens import new_token, token_hash
 from clients.models import Client
 from programs.choices import SessionState
-from programs.domain.building import groups_of, with_contents
-from programs.domain.dosing import minutes_of
+from programs.domain.rows import groups_of, with_contents
+from programs.domain.timing import minutes_of
 from programs.errors import FeedNotThere
 from programs.models import BlockSession, CalendarFeed, ScheduledSession
 

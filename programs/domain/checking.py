@@ -4,6 +4,7 @@ import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -11,11 +12,12 @@ from clients.choices import Area, Ceiling
 from clients.domain.safety import is_within, protected_areas
 from clients.models import Client, IntakeAnswer
 from programs.domain.baseline_maxima import movements_with_max
-from programs.domain.building import groups_of
-from programs.domain.dosing import Dosed, minutes_of
+from programs.domain.dosing import Dosed
 from programs.domain.instead import Around, around
 from programs.domain.intensity import needed_ceiling
 from programs.domain.library import AtHand, why_not
+from programs.domain.rows import Together, groups_of
+from programs.domain.timing import minutes_of
 from programs.models import BlockSession
 
 
@@ -69,7 +71,7 @@ def minutes_budget(client: Client) -> int | None:
     return int(answer.value) if answer and answer.value else None
 
 
-def check_session(groups: Sequence[Sequence[Dosed]], limits: Limits) -> list[Remark]:
+def check_session(groups: Sequence[Together[Any]], limits: Limits) -> list[Remark]:
     """Remarks about a session, the ones that stop it first."""
     found = [remark for group in groups for dose in group for remark in _about_dose(dose, limits)]
     found += _about_time(minutes_of(groups), limits.minutes)

@@ -1,6 +1,5 @@
 """The dose of one prescription: its columns, its words, its time."""
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Protocol
@@ -10,12 +9,9 @@ from django.utils.translation import ngettext
 
 from methods.dose import Dose
 from methods.units import kg_from
-from methods.volume import PlannedWork, group_duration_s
-from programs.choices import Measure, RepScheme, SetKind
+from programs.choices import Grip, Measure, RepScheme, SetKind
 from programs.models import MovementRevision
 
-# A walk with a weight, for the clock only: common practice.
-METRES_PER_SECOND = 1.0
 # Below 5 the rating says nothing about repetitions left.
 RPE_AS_RESERVE = 5
 
@@ -36,6 +32,8 @@ DOSE_FIELDS = (
     "percent_of_max",
     "assistance_kg",
     "grip",
+    "cluster_reps",
+    "rest_within_s",
 )
 
 
@@ -76,6 +74,10 @@ class Dosed(Protocol):
     def assistance_kg(self) -> Decimal | None: ...
     @property
     def grip(self) -> str: ...
+    @property
+    def cluster_reps(self) -> int | None: ...
+    @property
+    def rest_within_s(self) -> int | None: ...
 
 
 @dataclass(frozen=True)
@@ -134,8 +136,65 @@ def dose_parts(dose: Dosed) -> dict[str, str]:
         "effort": effort_words(dose),
         "tempo": _("tempo %(tempo)s") % {"tempo": dose.tempo} if dose.tempo else "",
         "rest": _("rest %(seconds)d s") % {"seconds": dose.rest_s},
-        "grip": _("%(grip)s grip") % {"grip": dose.grip} if dose.grip else "",
+        "grip": grip_words(dose.grip),
+        "cluster": cluster_words(dose),
     }
+
+
+def grip_of_set(grips: str, number: int) -> str:
+    """The grip of a set, counted from 1, where several take turns."""
+    several = grips.split(",")
+    return several[(number - 1) % len(several)]
+
+
+def grip_words(grips: str) -> str:
+    if not grips:
+        return ""
+    labels = [str(Grip(grip).label) for grip in grips.split(",")]
+    if len(labels) == 1:
+        return _("%(grip)s grip") % {"grip": labels[0]}
+    return _("grip by set: %(grips)s") % {"grips": ", ".join(labels)}
+
+
+def cluster_words(dose: Dosed) -> str:
+    if dose.cluster_reps is None:
+        return ""
+    told = {"reps": dose.cluster_reps, "seconds": dose.rest_within_s}
+    return _("in parts of %(reps)d reps with %(seconds)d s between") % told
+
+
+class Stepped(Protocol):
+    """A prescription or row, as far as its weekly step goes."""
+
+    @property
+    def step_sets(self) -> int: ...
+    @property
+    def step_amount(self) -> int: ...
+    @property
+    def step_rir(self) -> Decimal: ...
+    @property
+    def step_load(self) -> Decimal: ...
+    @property
+    def load_unit(self) -> str: ...
+    @property
+    def percent_of_max(self) -> Decimal | None: ...
+    @property
+    def movement(self) -> MovementRevision: ...
+
+
+STEP_UNITS = {Measure.REPETITIONS: "rep", Measure.SECONDS: "s", Measure.METRES: "m"}
+
+
+def step_as_typed(row: Stepped) -> str:
+    """What changes each week, as it is typed: "+1 rep, +2.5 kg"."""
+    load_unit = "%" if row.percent_of_max is not None else row.load_unit
+    parts: list[tuple[Decimal | int, str]] = [
+        (row.step_sets, "set"),
+        (row.step_amount, STEP_UNITS[Measure(row.movement.measure)]),
+        (row.step_load, load_unit),
+        (row.step_rir, "RIR"),
+    ]
+    return ", ".join(f"{'+' if number > 0 else ''}{plain(number)} {unit}" for number, unit in parts if number)
 
 
 def dose_words(dose: Dosed) -> str:
@@ -143,23 +202,6 @@ def dose_words(dose: Dosed) -> str:
     parts = dose_parts(dose)
     head = _("%(sets)s of %(amount)s") % {"sets": parts.pop("sets"), "amount": parts.pop("amount")}
     return ", ".join([head, *(words for words in parts.values() if words)])
-
-
-def planned_work(dose: Dosed) -> PlannedWork:
-    sides = 2 if dose.per_side else 1
-    if dose.movement.measure == Measure.REPETITIONS:
-        return PlannedWork(
-            dose.sets, repetitions=dose.amount_high, tempo=dose.tempo or None, rest_s=dose.rest_s, sides=sides
-        )
-    is_hold = dose.movement.measure == Measure.SECONDS
-    seconds = dose.amount_high if is_hold else dose.amount_high / METRES_PER_SECOND
-    return PlannedWork(dose.sets, seconds=seconds, rest_s=dose.rest_s, sides=sides)
-
-
-def minutes_of(groups: Iterable[Sequence[Dosed]]) -> int:
-    """How long a session takes, in whole minutes rounded up: what is planned at most, with rests and setting up."""
-    seconds = sum(group_duration_s([planned_work(dose) for dose in group]) for group in groups)
-    return -int(-seconds // 60)
 
 
 def dose_of(prescription: Dosed) -> Dose:

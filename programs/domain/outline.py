@@ -4,9 +4,10 @@ import datetime
 from dataclasses import dataclass
 
 from programs.choices import SectionKind
-from programs.domain.building import groups_of, with_contents
-from programs.domain.dosing import dose_words, minutes_of
+from programs.domain.dosing import dose_words
 from programs.domain.publishing import day_of
+from programs.domain.rows import groups_of, with_contents
+from programs.domain.timing import minutes_of
 from programs.models import Block, BlockSession, Prescription, Section
 
 

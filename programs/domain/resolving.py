@@ -78,6 +78,8 @@ class Asked:
     percent_of_max: Decimal | None = None
     assistance_kg: Decimal | None = None
     grip: str = ""
+    cluster_reps: int | None = None
+    rest_within_s: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,10 @@ from clients.choices import MassUnit
 from clients.models import Client
 from methods.units import in_unit
 from programs.choices import GroupKind, LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
-from programs.domain.building import groups_of, with_contents
-from programs.domain.dosing import dose_words, minutes_of, plain
+from programs.domain.dosing import dose_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
+from programs.domain.rows import groups_of, with_contents
+from programs.domain.timing import minutes_of
 from programs.models import (
     BlockSession,
     Group,

@@ -1,6 +1,8 @@
 """Fields for what a prescription says in a few signs: a range, a mass, a tempo, an effort."""
 
 import re
+from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import MassUnit
 from methods.volume import parse_tempo
+from programs.choices import Grip
 
 MAX_LOAD = Decimal(1000)
 MAX_AMOUNT = 3600
@@ -77,3 +80,69 @@ class TempoField(forms.CharField):
 class EffortField(forms.DecimalField):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(required=False, min_value=0, max_value=10, max_digits=3, decimal_places=1, **kwargs)
+
+
+class GripField(forms.CharField):
+    """One grip for all sets, or several that take turns: "pronated", "pronated, neutral"; a beginning is enough."""
+
+    def clean(self, value: Any) -> str:
+        words = [word for word in re.split(r"[\s,/]+", super().clean(value).strip().lower()) if word]
+        grips = [_begun(word, [grip for grip in Grip.values if grip]) for word in words]
+        if None in grips or len(grips) > MAX_GRIPS:
+            raise forms.ValidationError(_("Pronated, supinated or neutral; several take turns: pronated, neutral."))
+        return ",".join(grip for grip in grips if grip)
+
+
+MAX_GRIPS = 5
+
+
+def _begun(word: str, choices: Iterable[str]) -> str | None:
+    found = [choice for choice in choices if choice.startswith(word)]
+    return found[0] if len(found) == 1 else None
+
+
+@dataclass(frozen=True)
+class Step:
+    """What changes from week to week; `load_unit` is empty where the load stays."""
+
+    sets: int = 0
+    amount: int = 0
+    rir: Decimal = Decimal(0)
+    load: Decimal = Decimal(0)
+    load_unit: str = ""
+
+
+_STEP = re.compile(r"([+\-\u2212]\s*\d{1,3}(?:[.,]\d{1,2})?)\s*(sets?|reps?|s|m|rir|kg|lb|%)", re.IGNORECASE)
+_STEP_MOST = {"sets": 5, "amount": 60, "rir": 3, "load": 50}
+_AMOUNT_STEPS = frozenset({"rep", "reps", "s", "m"})
+_LOAD_STEPS = frozenset({"kg", "lb", PERCENT})
+
+
+class StepField(forms.CharField):
+    """What changes each week, each with its sign: "+1 rep", "+2.5 kg, -0.5 RIR", "+5 s"."""
+
+    def clean(self, value: Any) -> Step:
+        text = super().clean(value).strip()
+        found = list(_STEP.finditer(text))
+        if re.sub(r"[\s,;]", "", _STEP.sub("", text)):
+            raise forms.ValidationError(_("With a sign and a unit: +1 rep, +2.5 kg, -0.5 RIR, +5 s, +1 set."))
+        parts: dict[str, Any] = {}
+        for match in found:
+            part, number, unit = _step_part(match[1], match[2].lower())
+            if part in parts or abs(number) > _STEP_MOST[part]:
+                raise forms.ValidationError(_("Each thing once, and in steps that are smaller than that."))
+            if part in ("sets", "amount") and number != int(number):
+                raise forms.ValidationError(_("Sets, reps, seconds and metres go in whole steps."))
+            parts[part] = int(number) if part in ("sets", "amount") else number
+            if part == "load":
+                parts["load_unit"] = unit
+        return Step(**parts)
+
+
+def _step_part(number: str, unit: str) -> tuple[str, Decimal, str]:
+    value = Decimal(number.replace("\u2212", "-").replace(",", ".").replace(" ", ""))
+    if unit in _AMOUNT_STEPS:
+        return "amount", value, ""
+    if unit in _LOAD_STEPS:
+        return "load", value, unit
+    return ("rir" if unit == "rir" else "sets"), value, ""

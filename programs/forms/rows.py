@@ -1,20 +1,34 @@
 """A session as one form of compact rows."""
 
 from decimal import Decimal
-from itertools import zip_longest
 from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from methods.units import kg_from
-from programs.choices import Grip, RepScheme, SectionKind, SetKind
-from programs.domain.building import Row
-from programs.domain.dosing import plain
-from programs.forms.fields import PERCENT, AmountField, EffortField, LoadField, TempoField
+from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
+from programs.domain.dosing import plain, step_as_typed
+from programs.domain.rows import Row, chained, group_columns
+from programs.forms.fields import (
+    PERCENT,
+    AmountField,
+    EffortField,
+    GripField,
+    LoadField,
+    Step,
+    StepField,
+    TempoField,
+)
 from programs.models import MovementRevision
 
 MAX_ROWS = 40
+TOGETHER = [
+    ("", _("As many as they are: alone, a pair, a circuit")),
+    *((kind.value, kind.label) for kind in GroupKind if kind not in (GroupKind.SINGLE, GroupKind.PAIR)),
+]
+# Everybody does as many rounds: a set is one.
+IN_ROUNDS = frozenset({GroupKind.CIRCUIT, GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
 
 
 class RowForm(forms.Form):
@@ -29,24 +43,49 @@ class RowForm(forms.Form):
     rir = EffortField(label=_("RIR"))
     rpe = EffortField(label=_("RPE"))
     rest_s = forms.IntegerField(label=_("Rest, s"), min_value=0, max_value=1200, initial=90)
-    paired = forms.BooleanField(label=_("Pair with the next"), required=False)
+    joined = forms.BooleanField(label=_("Together with the next"), required=False)
+    together = forms.ChoiceField(label=_("Done as"), choices=TOGETHER, required=False)
+    minutes = forms.IntegerField(label=_("Minutes of rounds"), min_value=1, max_value=120, required=False)
+    interval_s = forms.IntegerField(label=_("Every, s"), min_value=10, max_value=1200, required=False)
     kind = forms.ChoiceField(label=_("Kind of set"), choices=SetKind.choices, initial=SetKind.WORK)
     tempo = TempoField(label=_("Tempo"), max_length=12, required=False)
     help = LoadField(label=_("Help from a band or foot"))
-    grip = forms.ChoiceField(label=_("Grip"), choices=Grip.choices, required=False)
+    grip = GripField(label=_("Grip"), max_length=60, required=False)
+    cluster_reps = forms.IntegerField(label=_("Reps of each part"), min_value=1, max_value=50, required=False)
+    rest_within_s = forms.IntegerField(label=_("Rest between parts, s"), min_value=0, max_value=120, required=False)
     same = forms.BooleanField(label=_("The same reps every set"), required=False)
     per_side = forms.BooleanField(label=_("Each side"), required=False)
+    step = StepField(label=_("Each week"), max_length=60, required=False)
+    easier = forms.CharField(label=_("Easier option"), max_length=120, required=False)
+    easier_below = forms.IntegerField(label=_("when below"), min_value=1, max_value=3600, required=False)
+    harder = forms.CharField(label=_("Harder option"), max_length=120, required=False)
+    harder_from = forms.IntegerField(label=_("when at least"), min_value=1, max_value=3600, required=False)
+    and_or = forms.CharField(label=_("And / or"), max_length=200, required=False)
     cue = forms.CharField(label=_("Cue for this client"), max_length=300, required=False)
     change_reason = forms.CharField(label=_("Why it changes (the client reads it)"), max_length=500, required=False)
 
     main_fields = ("section", "sets", "amount", "load", "rir", "rpe", "rest_s")
-    more_fields = ("kind", "tempo", "help", "grip", "same", "per_side", "cue", "change_reason")
-    _numeric = ("sets", "rest_s")
+    more_fields = (
+        *("kind", "tempo", "help", "grip", "same", "per_side", "cluster_reps", "rest_within_s", "step"),
+        *("easier", "easier_below", "harder", "harder_from", "and_or", "cue", "change_reason"),
+        *("together", "minutes", "interval_s"),
+    )
+    _numeric = (
+        "sets",
+        "rest_s",
+        "minutes",
+        "interval_s",
+        "cluster_reps",
+        "rest_within_s",
+        "easier_below",
+        "harder_from",
+    )
 
     def __init__(self, *args: Any, movements: dict[str, MovementRevision], unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.movements = movements
-        self.fields["movement"].widget.attrs |= {"list": "movement-names", "autocomplete": "off"}
+        for name in ("movement", "easier", "harder"):
+            self.fields[name].widget.attrs |= {"list": "movement-names", "autocomplete": "off"}
         for name in ("load", "help"):
             self.fields[name].default_unit = unit  # type: ignore[attr-defined]
         for name in self._numeric:
@@ -75,10 +114,26 @@ class RowForm(forms.Form):
         return bool(set(self.changed_data) - {"section", "ORDER"})
 
     def clean_movement(self) -> MovementRevision:
-        name = self.cleaned_data["movement"].strip().lower()
-        if name not in self.movements:
-            raise forms.ValidationError(_("There is no movement of this name. Choose one from the list."))
-        return self.movements[name]
+        return self._movement_called(self.cleaned_data["movement"])
+
+    def clean_easier(self) -> MovementRevision | None:
+        return self._movement_called(self.cleaned_data["easier"]) if self.cleaned_data["easier"].strip() else None
+
+    def clean_harder(self) -> MovementRevision | None:
+        return self._movement_called(self.cleaned_data["harder"]) if self.cleaned_data["harder"].strip() else None
+
+    def _movement_called(self, typed: str) -> MovementRevision:
+        """By its whole name, or by beginnings of its words when only one movement has them."""
+        name = " ".join(typed.lower().split())
+        if name in self.movements:
+            return self.movements[name]
+        found = [known for known in self.movements if _is_short_for(name, known)]
+        if len(found) == 1:
+            return self.movements[found[0]]
+        if found:
+            some = ", ".join(self.movements[known].name for known in sorted(found)[:4])
+            raise forms.ValidationError(_("That could be several: %(some)s. Type more of it.") % {"some": some})
+        raise forms.ValidationError(_("There is no movement of this name. Choose one from the list."))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -86,19 +141,46 @@ class RowForm(forms.Form):
             self.add_error("rpe", _("Either RIR or RPE, not both."))
         if data.get("load") and data.get("help"):
             self.add_error("help", _("Either load or help, not both."))
+        self._check_cluster(data)
+        self._check_step(data)
+        for option, limit in (("easier", "easier_below"), ("harder", "harder_from")):
+            if option in data and limit in data and bool(data[option]) != bool(data[limit]):
+                self.add_error(limit if data[option] else option, _("An option needs a movement and its limit."))
         return data
+
+    def _check_cluster(self, data: dict[str, Any]) -> None:
+        if data.get("kind") != SetKind.CLUSTER or "amount" not in data:
+            return
+        if data.get("cluster_reps") is None:
+            self.add_error("cluster_reps", _("How many reps has each part of the cluster?"))
+        elif data["cluster_reps"] >= data["amount"][1]:
+            self.add_error("cluster_reps", _("Fewer than the whole set."))
+
+    def _check_step(self, data: dict[str, Any]) -> None:
+        step: Step | None = data.get("step")
+        if step is None or not step.load_unit or "load" not in data:
+            return
+        if data["load"] is None:
+            self.add_error("step", _("A load that changes each week needs a load to begin with."))
+        elif data["load"][1] != step.load_unit:
+            self.add_error("step", _("The load and its step need the same unit."))
 
     def row(self) -> Row:
         data = self.cleaned_data
         movement: MovementRevision = data["movement"]
         entered, unit = data["load"] or (None, "")
+        step: Step = data["step"]
+        is_cluster = data["kind"] == SetKind.CLUSTER
         percent: Decimal | None = None
         if entered is not None and unit == PERCENT:
             percent, entered, unit = Decimal(entered).quantize(Decimal("0.1")), None, ""
         return Row(
             movement=movement,
             section=data["section"],
-            paired=data["paired"],
+            joined=data["joined"],
+            together=data["together"],
+            minutes=data["minutes"],
+            interval_s=data["interval_s"],
             lineage=data["lineage"],
             kind=data["kind"],
             sets=data["sets"],
@@ -116,9 +198,26 @@ class RowForm(forms.Form):
             percent_of_max=percent,
             assistance_kg=None if data["help"] is None else kg_from(*data["help"]),
             grip=data["grip"],
+            cluster_reps=data["cluster_reps"] if is_cluster else None,
+            rest_within_s=(data["rest_within_s"] or 0) if is_cluster else None,
             cue=data["cue"],
+            and_or=data["and_or"],
             change_reason=data["change_reason"],
+            easier=data["easier"],
+            easier_below=data["easier_below"],
+            harder=data["harder"],
+            harder_from=data["harder_from"],
+            step_sets=step.sets,
+            step_amount=step.amount,
+            step_rir=step.rir,
+            step_load=step.load,
         )
+
+
+def _is_short_for(typed: str, name: str) -> bool:
+    """Whether the words typed begin words of the name, in their order: "ri row" for "ring row 30 degrees"."""
+    words = iter(name.replace("-", " ").split())
+    return bool(typed) and all(any(word.startswith(part) for word in words) for part in typed.replace("-", " ").split())
 
 
 def initial_of(row: Row) -> dict[str, Any]:
@@ -134,13 +233,24 @@ def initial_of(row: Row) -> dict[str, Any]:
         "rir": plain(row.target_rir),
         "rpe": plain(row.target_rpe),
         "rest_s": row.rest_s,
-        "paired": row.paired,
+        "joined": row.joined,
+        "together": row.together,
+        "minutes": row.minutes,
+        "interval_s": row.interval_s,
         "kind": row.kind,
         "tempo": row.tempo,
         "help": "" if row.assistance_kg is None else f"{plain(row.assistance_kg)} kg",
-        "grip": row.grip,
+        "grip": row.grip.replace(",", ", "),
+        "cluster_reps": row.cluster_reps,
+        "rest_within_s": row.rest_within_s,
         "same": row.scheme == RepScheme.SAME_EVERY_SET,
         "per_side": row.per_side,
+        "step": step_as_typed(row),
+        "easier": row.easier.name if row.easier else "",
+        "easier_below": row.easier_below,
+        "harder": row.harder.name if row.harder else "",
+        "harder_from": row.harder_from,
+        "and_or": row.and_or,
         "cue": row.cue,
         "change_reason": row.change_reason,
     }
@@ -166,9 +276,9 @@ class BaseRowFormSet(_Base):
         if self.total_form_count() < self.initial_form_count():
             raise forms.ValidationError(_("Some rows did not arrive. Nothing was changed; send it again."))
         kept = self.ordered_forms
-        for form, following in zip_longest(kept, kept[1:]):
-            if form.cleaned_data["paired"] and (problem := _pairing_problem(form, following)):
-                form.add_error("paired", problem)
+        for bracket in chained(kept, joins_next=lambda form: form.cleaned_data["joined"]):
+            if problem := _bracket_problem(bracket):
+                bracket[0].add_error(*problem)
 
     def add_fields(self, form: RowForm, index: int | None) -> None:
         super().add_fields(form, index)
@@ -197,11 +307,18 @@ def _place(value: Any) -> float:
         return float("inf")
 
 
-def _pairing_problem(form: RowForm, following: RowForm | None) -> Any:
-    if following is None or following.cleaned_data["section"] != form.cleaned_data["section"]:
-        return _("A pair needs a next row in the same section.")
-    if following.cleaned_data["paired"]:
-        return _("A pair is two movements: the next row is paired already.")
+def _bracket_problem(bracket: list[RowForm]) -> tuple[str, Any] | None:
+    """What is wrong with rows done together, and at which field of the first."""
+    told = [form.cleaned_data for form in bracket]
+    if told[-1]["joined"] or len({one["section"] for one in told}) > 1:
+        return "joined", _("What is done together needs a next row in the same section.")
+    kind = group_columns([form.row() for form in bracket])["kind"]
+    if (kind == GroupKind.PAIR and len(bracket) != 2) or (kind == GroupKind.CIRCUIT and len(bracket) < 2):
+        return "together", _("A pair is two movements, a circuit two or more.")
+    if kind == GroupKind.ROUNDS and told[0]["minutes"] is None:
+        return "minutes", _("How many minutes do the rounds go on?")
+    if kind in IN_ROUNDS and len({one["sets"] for one in told}) > 1:
+        return "together", _("Here a set is a round: every movement needs the same number.")
     return None
 
 

@@ -3,6 +3,7 @@ from programs.models.blocks import Block, BlockSession, Group, Prescription, Sec
 from programs.models.calendar import CalendarFeed, Excuse, ScheduledSession
 from programs.models.logs import SetLog, TrainingLog
 from programs.models.movements import HiddenMovement, Movement, MovementRevision, ProgressionEdge, ProgressionLine
+from programs.models.templates import BlockTemplate, PublicSession
 
 __all__ = [
     "BaselineRequest",
@@ -10,6 +11,7 @@ __all__ = [
     "BaselineTest",
     "Block",
     "BlockSession",
+    "BlockTemplate",
     "CalendarFeed",
     "Excuse",
     "Group",
@@ -20,6 +22,7 @@ __all__ = [
     "Prescription",
     "ProgressionEdge",
     "ProgressionLine",
+    "PublicSession",
     "ReferenceMax",
     "ScheduledSession",
     "Section",

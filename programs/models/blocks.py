@@ -10,7 +10,7 @@ from django.db.models import F, Q
 
 from clients.choices import Ceiling, MassUnit
 from clients.models import ClientRow, PracticeRow
-from programs.choices import BlockState, Grip, GroupKind, RepScheme, SectionKind, SetKind
+from programs.choices import BlockState, GroupKind, RepScheme, SectionKind, SetKind
 from programs.models.movements import MovementRevision
 
 
@@ -38,6 +38,14 @@ class Block(ClientRow):
     ceiling = models.CharField(max_length=10, choices=Ceiling, default=Ceiling.NONE)
     # Why the coach stresses an area that the client protects. Advice only: what is barred is never loaded.
     protected_because = models.TextField(blank=True, max_length=500)
+    # The week with less of everything, by which the coach stepped the weeks.
+    deload_week = models.PositiveSmallIntegerField(null=True, blank=True)
+    template = models.ForeignKey(
+        "programs.BlockTemplate", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    # What a template became for this client, each entry with its reason (programs.domain.placing). The coach has read
+    # it before anything is published.
+    placed = models.JSONField(default=list, blank=True)
 
     frozen_fields_once_published: ClassVar[tuple[str, ...]] = (
         "lineage",
@@ -52,6 +60,9 @@ class Block(ClientRow):
         "screening_id",
         "ceiling",
         "protected_because",
+        "deload_week",
+        "template_id",
+        "placed",
     )
 
     class Meta:
@@ -108,16 +119,33 @@ class Section(PracticeRow):
 
 
 class Group(PracticeRow):
-    """Prescriptions that are done together: one alone, or a pair in alternation."""
+    """Prescriptions that are done together: one alone, a pair in alternation, several in turn, or by the clock."""
 
     section = models.ForeignKey(Section, on_delete=models.CASCADE, related_name="groups")
     kind = models.CharField(max_length=10, choices=GroupKind, default=GroupKind.SINGLE)
     position = models.PositiveSmallIntegerField(default=0)
+    # How long rounds go on.
+    minutes = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(120)])
+    # How often a set begins in "every minute": 60 s, or another time.
+    interval_s = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(1200)])
 
     frozen_when_published: ClassVar[str] = "section__session__block__state"
 
     class Meta:
         ordering = ["position", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=(Q(kind=GroupKind.ROUNDS, minutes__gte=1) | (~Q(kind=GroupKind.ROUNDS) & Q(minutes=None))),
+                name="rounds_have_a_time",
+            ),
+            models.CheckConstraint(
+                condition=(
+                    Q(kind=GroupKind.EVERY_MINUTE, interval_s__gte=10)
+                    | (~Q(kind=GroupKind.EVERY_MINUTE) & Q(interval_s=None))
+                ),
+                name="every_minute_has_an_interval",
+            ),
+        ]
 
 
 class Prescription(PracticeRow):
@@ -148,8 +176,24 @@ class Prescription(PracticeRow):
         "programs.ReferenceMax", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     assistance_kg = models.DecimalField(max_digits=8, decimal_places=3, null=True, blank=True)
-    grip = models.CharField(max_length=10, choices=Grip, blank=True)
+    # One for all sets, or several that take turns: "pronated,neutral".
+    grip = models.CharField(max_length=60, blank=True)
+    # Repetitions of each part of a cluster set, and the rest between the parts.
+    cluster_reps = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MinValueValidator(1)])
+    rest_within_s = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(120)])
     cue = models.CharField(max_length=300, blank=True)
+    # "And a minute of easy walking", "or the same from the other side": in the coach's words.
+    and_or = models.CharField(max_length=200, blank=True)
+    # What the client may take instead without asking: the easier one below so many, the harder one from so many on.
+    easier = models.ForeignKey(MovementRevision, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    easier_below = models.PositiveSmallIntegerField(null=True, blank=True)
+    harder = models.ForeignKey(MovementRevision, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    harder_from = models.PositiveSmallIntegerField(null=True, blank=True)
+    # What changes from week to week when the weeks are stepped (programs.domain.stepping).
+    step_sets = models.SmallIntegerField(default=0)
+    step_amount = models.SmallIntegerField(default=0)
+    step_rir = models.DecimalField(max_digits=3, decimal_places=1, default=0)
+    step_load = models.DecimalField(max_digits=5, decimal_places=2, default=0)
     # What the client reads beside it when it differs from the last block.
     change_reason = models.CharField(max_length=500, blank=True)
 
@@ -168,5 +212,20 @@ class Prescription(PracticeRow):
             models.CheckConstraint(
                 condition=Q(percent_of_max=None, reference_max=None) | Q(percent_of_max__gt=0, percent_of_max__lte=100),
                 name="percent_of_a_max_is_1_to_100",
+            ),
+            models.CheckConstraint(
+                condition=(
+                    Q(kind=SetKind.CLUSTER, cluster_reps__gte=1, rest_within_s__gte=0)
+                    | (~Q(kind=SetKind.CLUSTER) & Q(cluster_reps=None, rest_within_s=None))
+                ),
+                name="a_cluster_has_parts",
+            ),
+            models.CheckConstraint(
+                condition=Q(easier=None, easier_below=None) | Q(easier__isnull=False, easier_below__gte=1),
+                name="an_easier_option_has_its_limit",
+            ),
+            models.CheckConstraint(
+                condition=Q(harder=None, harder_from=None) | Q(harder__isnull=False, harder_from__gte=1),
+                name="a_harder_option_has_its_limit",
             ),
         ]

@@ -13,11 +13,11 @@ from django.views.decorators.http import require_http_methods, require_POST
 from clients.choices import ReadKind
 from clients.views import SignedInRequest
 from programs.domain import building
-from programs.domain.building import paired_up, rows_of
 from programs.domain.checking import check_session, limits_of
-from programs.domain.dosing import minutes_of
 from programs.domain.library import current_movements
 from programs.domain.outline import outline_session
+from programs.domain.rows import rows_of, together
+from programs.domain.timing import minutes_of
 from programs.errors import EditedMeanwhile, ProgramsError
 from programs.forms import BaseRowFormSet, SessionForm, row_formset
 from programs.models import BlockSession
@@ -105,7 +105,7 @@ def _names(rows: BaseRowFormSet) -> list[str]:
 def _beside(session: BlockSession, rows: BaseRowFormSet) -> dict[str, Any]:
     """Minutes and remarks about the rows as they are typed, or as they are saved."""
     doses = rows.finished_rows() if rows.is_bound else rows_of(session)
-    groups = paired_up(doses, is_paired=lambda row: row.paired)
+    groups = together(doses)
     client = session.block.client
     on = max(session.block.starts_on, timezone.localdate(timezone=client.zone))
     limits = limits_of(client, on=on)

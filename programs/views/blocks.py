@@ -20,6 +20,7 @@ from programs.domain import building
 from programs.domain.comparing import base_of, difference
 from programs.domain.drafting import new_revision
 from programs.domain.outline import outline
+from programs.domain.rows import with_contents
 from programs.errors import ProgramsError
 from programs.forms import BlockForm, NewSessionForm, VersionForm, initial_of_block
 from programs.models import Block, BlockSession
@@ -32,7 +33,7 @@ def coached_block(request: SignedInRequest, block_uuid: str) -> Block:
 
 def coached_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> BlockSession:
     block = coached_block(request, block_uuid)
-    session = get_object_or_404(building.with_contents(block.sessions.all()), uuid=session_uuid)
+    session = get_object_or_404(with_contents(block.sessions.all()), uuid=session_uuid)
     session.block = block
     return session
 

@@ -11,10 +11,10 @@ from django.views.decorators.http import require_http_methods
 
 from clients.choices import ReadKind
 from clients.views import SignedInRequest
-from programs.domain.building import with_contents
 from programs.domain.checking import check_block, limits_of
 from programs.domain.outline import outline
 from programs.domain.publishing import publish_block
+from programs.domain.rows import with_contents
 from programs.errors import ReasonNeeded
 from programs.forms import PublishForm
 from programs.models import Block

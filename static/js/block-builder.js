@@ -88,7 +88,7 @@ class BlockBuilder extends HTMLElement {
 
   #drawBrackets = () => {
     const rows = this.#rows
-    const paired = rows.map((row) => row.querySelector("input[name$=-paired]").checked)
+    const paired = rows.map((row) => row.querySelector("input[name$=-joined]").checked)
     rows.forEach((row, index) => {
       const bracket = bracketOf(paired, index)
       row.classList.toggle("builder-row--opens-pair", bracket === "opens")

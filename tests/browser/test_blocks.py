@@ -4,8 +4,9 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from programs.domain.building import add_session, create_block, rows_of
+from programs.domain.building import add_session, create_block
 from programs.domain.library import load_library
+from programs.domain.rows import rows_of
 from tests import factories as f
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

@@ -223,7 +223,7 @@ WORDS = {
     *("clients.client.name", "clients.enquiry.name", "clients.enquiry.reach", "clients.guardiandecision.name"),
     *("clients.guardianrequest.name", "clients.outgoingmail.subject", "clients.practice.name", "clients.user.name"),
     *("jobs.job.key", "programs.movementrevision.film_from", "programs.movementrevision.share_source"),
-    *("submissions.submission.lane_reason", "clients.datacopy.file"),
+    *("submissions.submission.lane_reason", "clients.datacopy.file", "programs.prescription.and_or"),
 }
 
 

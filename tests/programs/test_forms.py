@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from programs.choices import Measure
-from programs.domain.building import Row
+from programs.domain.rows import Row
 from programs.forms import RowForm, initial_of, row_formset
 from programs.models import MovementRevision
 
@@ -148,16 +148,16 @@ def test_rows_follow_their_places_and_removed_ones_go():
 @pytest.mark.parametrize(
     "rows",
     [
-        [TYPED | {"paired": "on"}],
-        [TYPED | {"paired": "on"}, TYPED | {"section": "core"}],
-        [TYPED | {"paired": "on"}, TYPED | {"paired": "on"}, TYPED],
+        [TYPED | {"joined": "on"}],
+        [TYPED | {"joined": "on"}, TYPED | {"section": "core"}],
+        [TYPED | {"joined": "on"}, TYPED | {"joined": "on"}],
     ],
 )
 def test_pair_without_a_partner_is_told(rows):
     formset = _formset(*rows)
 
     assert not formset.is_valid()
-    assert list(formset.forms[0].errors) == ["paired"]
+    assert list(formset.forms[0].errors) == ["joined"]
 
 
 def test_too_many_rows_are_refused():

@@ -15,8 +15,9 @@ from coaching.domain.suggesting import suggestions
 from coaching.models import Suggestion
 from methods.dose import Dose
 from methods.units import kg_from
-from programs.domain.building import Row, add_session, copy_week, create_block, save_session
+from programs.domain.building import add_session, copy_week, create_block, save_session
 from programs.domain.publishing import publish_block
+from programs.domain.rows import Row
 from programs.models import Block, Movement, MovementRevision
 
 WARM_UP = Work("march-in-place", 1, 120, 120, can=120, rir=None, rest_s=30, section="raise")
@@ -46,7 +47,7 @@ def row_of(work: Work, unit: str) -> Row:
     return Row(
         movement=_movement(work.slug),
         section=work.section,
-        paired=work.paired,
+        joined=work.paired,
         sets=work.sets,
         amount_low=work.low,
         amount_high=work.high,

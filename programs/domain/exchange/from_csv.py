@@ -10,7 +10,6 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from programs.choices import GroupKind
 from programs.domain.exchange.as_csv import (
     BLOCK_COLUMNS,
     COLUMNS,
@@ -24,6 +23,7 @@ from programs.domain.exchange.as_csv import (
 from programs.domain.exchange.schema import BLOCK, PRESCRIPTION, Schema
 from programs.domain.exchange.schema import SESSION as SESSION_SCHEMA
 from programs.domain.exchange.validating import pointer, shown
+from programs.domain.rows import kind_by_number
 from programs.errors import BlockFileRefused, Fault
 
 _NUMBER = re.compile(r"[0-9]{1,6}(?:\.[0-9]{1,6})?")
@@ -178,7 +178,7 @@ def _add_dose(table: Table, line: int, row: dict[str, str], former: dict[str, st
         groups.append({"kind": "", "prescriptions": []})
     members = groups[-1]["prescriptions"]
     members.append(_values(row, dict(zip(DOSE_COLUMNS, DOSE_COLUMNS, strict=True)), PRESCRIPTION))
-    groups[-1]["kind"] = (GroupKind.PAIR if len(members) > 1 else GroupKind.SINGLE).value
+    groups[-1]["kind"] = kind_by_number(len(members)).value
     at = pointer("sessions", place, "sections", len(sections) - 1)
     table.lines.setdefault(at, line)
     at += pointer("groups", len(groups) - 1)

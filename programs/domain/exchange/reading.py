@@ -5,7 +5,7 @@ import re
 import uuid
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import islice
 from typing import Any
@@ -16,11 +16,13 @@ from django.utils.translation import gettext as _
 from clients.models import Client, User
 from methods.units import kg_from
 from methods.volume import parse_tempo
-from programs.domain.building import Row, add_filled_session, create_block
+from programs.choices import GroupKind
+from programs.domain.building import add_filled_session, create_block
 from programs.domain.exchange.as_json import from_json
 from programs.domain.exchange.from_csv import line_and_column, read_table
 from programs.domain.exchange.schema import MOST_IN_A_SESSION, SCHEMA, WEEKDAYS
 from programs.domain.exchange.validating import faults_of, pointer, shown
+from programs.domain.rows import Row, kind_by_number
 from programs.errors import BlockFileRefused, Fault
 from programs.models import Block, Movement, MovementRevision
 
@@ -32,6 +34,9 @@ KG_TOLERANCE = Decimal("0.006")
 _DECIMALS = ("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg")
 _WHOLE = ("sets", "amount_low", "amount_high", "rest_s")
 _AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue")
+
+# How many movements are done together; any number where none is named.
+_MEMBERS = {GroupKind.SINGLE: (1, 1), GroupKind.PAIR: (2, 2), GroupKind.CIRCUIT: (2, MOST_IN_A_SESSION)}
 
 _SESSION = re.compile(r"/sessions/\d+(?=/|\Z)")
 _DOSE = re.compile(_SESSION.pattern + r"/sections/\d+/groups/\d+/prescriptions/\d+(?=/|\Z)")
@@ -134,9 +139,20 @@ def _session_faults(session: dict[str, Any], at: str, in_week: InWeek) -> Iterat
     yield from _repeated("session", session, at, session["week"], in_week)
     for number, section in enumerate(session["sections"]):
         for place, group in enumerate(section["groups"]):
-            if (group["kind"] == "pair") != (len(group["prescriptions"]) == 2):
-                where = at + pointer("sections", number, "groups", place, "kind")
-                yield Fault(where, _("A pair is two movements, and a single is one."))
+            if reason := _group_fault(group):
+                yield Fault(at + pointer("sections", number, "groups", place, "kind"), reason)
+
+
+def _group_fault(group: dict[str, Any]) -> str:
+    kind, members = group["kind"], group["prescriptions"]
+    least, most = _MEMBERS.get(kind, (1, MOST_IN_A_SESSION))
+    if not least <= len(members) <= most:
+        return _("A single is one movement, a pair two, a circuit two or more.")
+    if ("minutes" in group) != (kind == GroupKind.ROUNDS):
+        return _("Rounds in a time need their minutes, and nothing else has them.")
+    if "interval_s" in group and kind != GroupKind.EVERY_MINUTE:
+        return _("Only what begins every minute has an interval.")
+    return ""
 
 
 def _repeated(kind: str, part: dict[str, Any], at: str, week: int, in_week: InWeek) -> Iterator[Fault]:
@@ -226,14 +242,20 @@ def _rows(session: dict[str, Any], movements: Movements, lineages: Lineages, ses
             members = group["prescriptions"]
             for number, told in enumerate(members):
                 lineage = lineages["dose", session_name, told["lineage"].lower()] if "lineage" in told else uuid.uuid4()
-                paired = number + 1 < len(members)
-                yield _row(told, movements[told["movement"]], section["kind"], paired=paired, lineage=lineage)
+                row = _row(told, movements[told["movement"]], section["kind"], lineage=lineage)
+                yield replace(row, joined=number + 1 < len(members), **(_bracket(group) if number == 0 else {}))
 
 
-def _row(told: dict[str, Any], movement: MovementRevision, section: str, *, paired: bool, lineage: uuid.UUID) -> Row:
+def _bracket(group: dict[str, Any]) -> dict[str, Any]:
+    times: dict[str, Any] = {name: int(group[name]) for name in ("minutes", "interval_s") if name in group}
+    is_plain = group["kind"] == kind_by_number(len(group["prescriptions"]))
+    return times if is_plain else times | {"together": group["kind"]}
+
+
+def _row(told: dict[str, Any], movement: MovementRevision, section: str, *, lineage: uuid.UUID) -> Row:
     """As the editor would make it: a movement done one side at a time is prescribed for each side."""
     values: dict[str, Any] = {name: told[name] for name in _AS_THEY_ARE if name in told}
     values |= {name: int(told[name]) for name in _WHOLE if name in told}
     values |= {name: Decimal(told[name]) for name in _DECIMALS if name in told}
     per_side = told.get("per_side", False) or movement.one_sided
-    return Row(movement=movement, section=section, paired=paired, lineage=lineage, per_side=per_side, **values)
+    return Row(movement=movement, section=section, lineage=lineage, per_side=per_side, **values)

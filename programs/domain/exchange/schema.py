@@ -90,7 +90,12 @@ PRESCRIPTION = _object(
 )
 
 GROUP = _object(
-    {"kind": _one_of(GroupKind.values), "prescriptions": _list(PRESCRIPTION, least=1, most=2)},
+    {
+        "kind": _one_of(GroupKind.values),
+        "minutes": _whole(1, 120) | {"description": "How long rounds in a time go on."},
+        "interval_s": _whole(10, 1200) | {"description": "How often a set begins in “every minute”. Seconds."},
+        "prescriptions": _list(PRESCRIPTION, least=1, most=MOST_IN_A_SESSION),
+    },
     required=["kind", "prescriptions"],
 )
 

@@ -8,9 +8,8 @@ from decimal import Decimal
 from itertools import groupby
 from typing import Any
 
-from programs.choices import GroupKind
-from programs.domain.building import Row, paired_up, rows_of, with_contents
 from programs.domain.exchange.schema import FORMAT, VERSION, WEEKDAYS
+from programs.domain.rows import Row, Together, rows_of, together, with_contents
 from programs.models import Block, BlockSession
 
 Document = dict[str, Any]
@@ -44,13 +43,14 @@ def _session(session: BlockSession) -> Document:
 
 
 def _groups(rows: list[Row]) -> list[Document]:
-    return [
-        {
-            "kind": (GroupKind.PAIR if len(members) == 2 else GroupKind.SINGLE).value,
-            "prescriptions": [_prescription(row) for row in members],
-        }
-        for members in paired_up(rows, is_paired=lambda row: row.paired)
-    ]
+    return [_group(group) for group in together(rows)]
+
+
+def _group(group: Together[Row]) -> Document:
+    told: Document = {"kind": str(group.kind)}
+    times = {"minutes": group.minutes, "interval_s": group.interval_s}
+    told |= {name: value for name, value in times.items() if value is not None}
+    return told | {"prescriptions": [_prescription(row) for row in group]}
 
 
 def _prescription(row: Row) -> Document:

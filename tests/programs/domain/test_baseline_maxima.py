@@ -18,11 +18,11 @@ from programs.domain.baseline_maxima import (
     set_reference_max,
     take_max_back,
 )
-from programs.domain.building import Row, with_contents
 from programs.domain.checking import check_block, limits_of
 from programs.domain.dosing import load_words
 from programs.domain.drafting import apply_dose, new_revision
 from programs.domain.publishing import publish_block
+from programs.domain.rows import Row, with_contents
 from programs.errors import NoReferenceMax, NotAMaximum
 from programs.models import Prescription
 from tests import factories as f

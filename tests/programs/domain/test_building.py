@@ -6,7 +6,7 @@ import pytest
 
 from programs.choices import GroupKind, SectionKind
 from programs.domain import building
-from programs.domain.building import Row
+from programs.domain.rows import Row, chained, rows_of
 from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
 from programs.models import Group, Prescription
 from tests import factories as f
@@ -64,7 +64,7 @@ def test_rows_become_sections_and_groups_in_order(session, movement):
     warm = Row(movement=movement, section=SectionKind.MOBILITY)
     work = Row(movement=movement)
 
-    save(session, warm, replace(work, paired=True), work, work)
+    save(session, warm, replace(work, joined=True), work, work)
 
     assert [s.kind for s in session.sections.all()] == [SectionKind.MOBILITY, SectionKind.STRENGTH]
     assert list(Group.objects.order_by("pk").values_list("kind", flat=True)) == [
@@ -75,10 +75,10 @@ def test_rows_become_sections_and_groups_in_order(session, movement):
 
 
 def test_rows_come_back_as_they_were_saved(session, movement):
-    first, second = Row(movement=movement, paired=True, cue="Slow"), Row(movement=movement, sets=5)
+    first, second = Row(movement=movement, joined=True, cue="Slow"), Row(movement=movement, sets=5)
     save(session, first, second)
 
-    rows = building.rows_of(session)
+    rows = rows_of(session)
 
     assert [replace(row, lineage=None) for row in rows] == [first, second]
 
@@ -87,7 +87,7 @@ def test_saving_again_keeps_the_lineage_of_known_rows(session, movement):
     save(session, Row(movement=movement))
     before = lineages(session)
 
-    save(session, Row(movement=movement), replace(building.rows_of(session)[0], sets=4))
+    save(session, Row(movement=movement), replace(rows_of(session)[0], sets=4))
 
     after = lineages(session)
     assert after[1] == before[0]
@@ -120,9 +120,9 @@ def test_edit_in_one_week_leaves_the_others(block, session, movement):
     building.copy_week(block, from_week=1, to_weeks=[2], version=session.block.version)
     second = block.sessions.get(week=2)
 
-    save(second, replace(building.rows_of(second)[0], sets=4), version=second.block.version)
+    save(second, replace(rows_of(second)[0], sets=4), version=second.block.version)
 
-    assert [building.rows_of(s)[0].sets for s in block.sessions.all()] == [3, 4]
+    assert [rows_of(s)[0].sets for s in block.sessions.all()] == [3, 4]
 
 
 def test_copied_session_replaces_itself_only(block, session, movement):
@@ -156,5 +156,5 @@ def test_shorter_block_loses_the_weeks_cut_off(block, session):
     assert [s.week for s in block.sessions.all()] == [1, 2]
 
 
-def test_the_second_of_a_pair_opens_no_other():
-    assert building.paired_up([1, 2, 3, 4], is_paired=lambda n: n < 4) == [[1, 2], [3, 4]]
+def test_what_is_done_together_ends_where_nobody_asks_for_the_next():
+    assert chained([1, 2, 3, 4], joins_next=lambda n: n < 3) == [[1, 2, 3], [4]]

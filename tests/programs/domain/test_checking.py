@@ -5,8 +5,8 @@ import pytest
 
 from clients.choices import Area, Ceiling, ItemKind, Side
 from clients.models import Intake, IntakeAnswer, ProtectedArea
-from programs.domain.building import Row
 from programs.domain.checking import check_session, limits_of
+from programs.domain.rows import Row
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db

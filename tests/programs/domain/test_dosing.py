@@ -3,8 +3,9 @@ from decimal import Decimal
 import pytest
 
 from programs.choices import Measure, RepScheme, SetKind
-from programs.domain.building import Row
-from programs.domain.dosing import dose_of, dose_words, minutes_of, plain
+from programs.domain.dosing import dose_of, dose_words, plain
+from programs.domain.rows import Row, Together
+from programs.domain.timing import minutes_of
 from programs.models import MovementRevision
 
 
@@ -39,14 +40,14 @@ def test_session_minutes_count_the_worked_example():
     # Four sets of 8 at 3-1-1-0, rest 120 s = 520 s, and 60 s to set up: 580 s.
     row = _row(sets=4, amount_low=8, amount_high=8, tempo="3-1-1-0", rest_s=120)
 
-    assert minutes_of([[row]]) == 10
+    assert minutes_of([Together([row])]) == 10
 
 
 def test_a_pair_rests_once():
     row = _row(sets=3, amount_low=10, amount_high=10, rest_s=60)
 
-    assert minutes_of([[row], [row]]) == 10  # 2 x (60 + 120 + 120) s
-    assert minutes_of([[row, row]]) == 8  # 2 x (60 + 120) + 120 s
+    assert minutes_of([Together([row]), Together([row])]) == 10  # 2 x (60 + 120 + 120) s
+    assert minutes_of([Together([row, row], "pair")]) == 8  # 2 x (60 + 120) + 120 s
 
 
 def test_help_is_negative_load_in_the_compared_dose():

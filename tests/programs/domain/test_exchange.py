@@ -15,12 +15,12 @@ from clients.choices import MassUnit
 from methods.units import kg_from
 from programs.choices import BlockState, Grip, RepScheme, SectionKind, SetKind
 from programs.domain import building
-from programs.domain.building import Row
 from programs.domain.exchange.as_csv import COLUMNS, FORMULA, safe, to_csv, unsafe
 from programs.domain.exchange.as_json import to_json
 from programs.domain.exchange.reading import MOST_BYTES, import_block
 from programs.domain.exchange.schema import SCHEMA
 from programs.domain.exchange.writing import document_of
+from programs.domain.rows import Row
 from programs.errors import BlockFileRefused
 from programs.models import Block, BlockSession, Prescription
 from tests import factories as f
@@ -130,8 +130,8 @@ def rows(draw, movements):
     return Row(
         movement=movement,
         section=draw(st.sampled_from(SectionKind.values)),
-        paired=draw(st.booleans()),
-        kind=draw(st.sampled_from(SetKind.values)),
+        joined=draw(st.booleans()),
+        kind=draw(st.sampled_from(sorted(set(SetKind.values) - {SetKind.CLUSTER}))),
         sets=draw(st.integers(1, 20)),
         amount_low=low,
         amount_high=draw(st.integers(low, 3600)),

@@ -10,9 +10,9 @@ from clients.errors import ConsentMissing, IntakeIncomplete
 from clients.models import OutgoingMail, ProtectedArea
 from programs.choices import BlockState, SessionState
 from programs.domain import building
-from programs.domain.building import Row
 from programs.domain.drafting import new_revision
 from programs.domain.publishing import publish_block
+from programs.domain.rows import Row, rows_of
 from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
@@ -286,10 +286,10 @@ def test_revision_edit_is_scheduled_with_the_new_dose(cast, ready):
     block = publish(draft(cast), cast)
     revision = new_revision(block, by=cast.coach)
     session = revision.sessions.get(week=2, weekday=1)
-    row = replace(building.rows_of(session)[0], sets=5)
+    row = replace(rows_of(session)[0], sets=5)
     building.save_session(session, [row], version=revision.version, name="A", weekday=1)
 
     publish(revision, cast)
 
     scheduled = ScheduledSession.objects.get(on=MONDAY + 8 * DAY, state=SessionState.PLANNED)
-    assert building.rows_of(scheduled.session)[0].sets == 5
+    assert rows_of(scheduled.session)[0].sets == 5

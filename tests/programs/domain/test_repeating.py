@@ -12,10 +12,10 @@ from clients.domain.versions import supersede
 from clients.errors import ClientsError
 from clients.models import OutgoingMail, ProtectedArea, Screening
 from programs.choices import BlockState, LoadKind, SessionState
-from programs.domain.building import rows_of
 from programs.domain.drafting import new_revision
 from programs.domain.excusing import excuse_days
 from programs.domain.repeating import OtherLoad, Repeat, current_week, rehearse, repeat_week, running_blocks
+from programs.domain.rows import rows_of
 from programs.errors import (
     AnotherBlockFollows,
     BarredAreaLoaded,

@@ -1,7 +1,7 @@
 import pytest
 
 from programs.domain import building
-from programs.domain.building import Row
+from programs.domain.rows import Row
 from tests import factories as f
 
 

@@ -2,7 +2,8 @@ import pytest
 from django.urls import reverse
 
 from clients.models import AccessRecord
-from programs.domain.building import add_session, rows_of
+from programs.domain.building import add_session
+from programs.domain.rows import rows_of
 from programs.models import Block, BlockSession, Prescription, ScheduledSession
 from tests import factories as f
 from tests.programs.views.conftest import typed
@@ -136,7 +137,7 @@ def test_block_details_are_saved_or_kept_when_stale(cast, block, signed_in):
 def test_whole_session_is_saved_as_one_form(cast, block, session, signed_in):
     lineage = Prescription.objects.get().lineage
     rows = [
-        {"movement": "push up", "lineage": lineage, "load": "45 lb", "rir": "2", "paired": "on", "ORDER": 1},
+        {"movement": "push up", "lineage": lineage, "load": "45 lb", "rir": "2", "joined": "on", "ORDER": 1},
         {"movement": "Push up", "amount": "30", "tempo": "3-1-x-0", "ORDER": 2},
     ]
 
@@ -144,7 +145,7 @@ def test_whole_session_is_saved_as_one_form(cast, block, session, signed_in):
 
     assert answer.url == at("block", block)
     first, second = rows_of(session)
-    assert (first.lineage, first.load_unit, first.paired, second.tempo) == (lineage, "lb", True, "3-1-X-0")
+    assert (first.lineage, first.load_unit, first.joined, second.tempo) == (lineage, "lb", True, "3-1-X-0")
 
 
 def test_session_can_be_saved_for_the_weeks_after(cast, block, session, signed_in):

@@ -1,0 +1,31 @@
+"""How long a session takes."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from methods.volume import PlannedWork, group_duration_s
+from programs.choices import Measure
+from programs.domain.dosing import Dosed
+from programs.domain.resolving import METRES_PER_SECOND
+from programs.domain.rows import Together
+
+
+def planned_work(dose: Dosed) -> PlannedWork:
+    sides = 2 if dose.per_side else 1
+    if dose.movement.measure == Measure.REPETITIONS:
+        return PlannedWork(
+            dose.sets, repetitions=dose.amount_high, tempo=dose.tempo or None, rest_s=dose.rest_s, sides=sides
+        )
+    is_hold = dose.movement.measure == Measure.SECONDS
+    seconds = dose.amount_high if is_hold else dose.amount_high / METRES_PER_SECOND
+    return PlannedWork(dose.sets, seconds=seconds, rest_s=dose.rest_s, sides=sides)
+
+
+def seconds_of(group: Together[Any]) -> float:
+    """How long what is done together takes: what is planned at most, with rests and setting up. [s]"""
+    return group_duration_s([planned_work(dose) for dose in group])
+
+
+def minutes_of(groups: Iterable[Together[Any]]) -> int:
+    """How long a session takes, in whole minutes rounded up."""
+    return -int(-sum(seconds_of(group) for group in groups) // 60)
