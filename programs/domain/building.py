@@ -12,6 +12,7 @@ from django.db.models import Max, QuerySet
 
 from clients.models import Client, User
 from programs.domain.rows import ROW_COLUMNS, Row, chained, group_columns, rows_of, with_contents
+from programs.domain.stepping import rows_in_week
 from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
 from programs.models import Block, BlockSession, Group, Prescription, Section
 
@@ -21,7 +22,14 @@ def monday_of(day: datetime.date) -> datetime.date:
 
 
 def create_block(
-    client: Client, *, by: User, title: str, starts_on: datetime.date, weeks: int, message: str = ""
+    client: Client,
+    *,
+    by: User,
+    title: str,
+    starts_on: datetime.date,
+    weeks: int,
+    message: str = "",
+    deload_week: int | None = None,
 ) -> Block:
     """Begin a draft. Blocks start on a Monday: the one of the week named."""
     return Block.objects.create(
@@ -31,6 +39,7 @@ def create_block(
         starts_on=monday_of(starts_on),
         weeks=weeks,
         message=message,
+        deload_week=deload_week,
         written_by=by,
     )
 
@@ -51,13 +60,22 @@ def editing(block: Block, *, version: int) -> Iterator[Block]:
 
 
 def edit_block(
-    block: Block, *, version: int, title: str, starts_on: datetime.date, weeks: int, message: str = ""
+    block: Block,
+    *,
+    version: int,
+    title: str,
+    starts_on: datetime.date,
+    weeks: int,
+    message: str = "",
+    deload_week: int | None = None,
 ) -> Block:
     """Change what the block is called, when it runs and what the client reads. Weeks cut off lose their sessions."""
     with editing(block, version=version) as locked:
         locked.title, locked.starts_on, locked.weeks = title, monday_of(starts_on), weeks
-        locked.message = message
-        locked.save(update_fields=["title", "starts_on", "weeks", "message"])
+        locked.message, locked.deload_week = message, deload_week
+        if deload_week is not None:
+            _require_weeks(locked, [deload_week])
+        locked.save(update_fields=["title", "starts_on", "weeks", "message", "deload_week"])
         locked.sessions.filter(week__gt=weeks).delete()
     return locked
 
@@ -104,7 +122,7 @@ def save_session(
     weekday: int,
     also_in_weeks: Iterable[int] = (),
 ) -> None:
-    """Replace what a session holds by the rows, in their order, and copy it to other weeks where asked.
+    """Replace what a session holds by the rows, in their order, and step it through other weeks where asked.
 
     Rows of the same section kind in a row are one section. A row keeps its lineage when the session knew it; every
     other row starts a new one, so a lineage from elsewhere cannot be brought in.
@@ -115,7 +133,7 @@ def save_session(
         session.save(update_fields=["name", "weekday"])
         session.sections.all().delete()
         _write_rows(session, _with_own_lineages(rows, known))
-        _copy_to_weeks(session, locked, also_in_weeks)
+        _copy_to_weeks(session, locked, also_in_weeks, steps=True)
 
 
 def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple[Row, uuid.UUID]]:
@@ -164,26 +182,26 @@ def prescriptions_of(session: BlockSession) -> QuerySet[Prescription]:
 def copy_session(session: BlockSession, *, to_weeks: Iterable[int], version: int) -> None:
     """Put the same session into other weeks, keeping lineages; what stood there of this session is replaced."""
     with editing(session.block, version=version) as locked:
-        _copy_to_weeks(session, locked, to_weeks)
+        _copy_to_weeks(session, locked, to_weeks, steps=False)
 
 
-def _copy_to_weeks(session: BlockSession, block: Block, to_weeks: Iterable[int]) -> None:
+def _copy_to_weeks(session: BlockSession, block: Block, to_weeks: Iterable[int], *, steps: bool) -> None:
     weeks = sorted(set(to_weeks) - {session.week})
     _require_weeks(block, weeks)
     block.sessions.filter(lineage=session.lineage, week__in=weeks).delete()
     for week in weeks:
-        _copy_into(session, block, week=week)
+        _copy_into(session, block, week=week, steps=steps)
 
 
-def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version: int) -> None:
-    """Make other weeks like one week, keeping lineages."""
+def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version: int, steps: bool = False) -> None:
+    """Make other weeks like one week, keeping lineages; with `steps`, changed by the step beside each row."""
     weeks = sorted(set(to_weeks) - {from_week})
     with editing(block, version=version) as locked:
         _require_weeks(locked, [from_week, *weeks])
         locked.sessions.filter(week__in=weeks).delete()
         for session in with_contents(locked.sessions.filter(week=from_week)):
             for week in weeks:
-                _copy_into(session, locked, week=week)
+                _copy_into(session, locked, week=week, steps=steps)
 
 
 def copy_all_sessions(block: Block, into: Block) -> None:
@@ -192,8 +210,12 @@ def copy_all_sessions(block: Block, into: Block) -> None:
         _copy_into(session, into, week=session.week, keeps_reasons=False)
 
 
-def _copy_into(session: BlockSession, block: Block, *, week: int, keeps_reasons: bool = True) -> BlockSession:
+def _copy_into(
+    session: BlockSession, block: Block, *, week: int, keeps_reasons: bool = True, steps: bool = False
+) -> BlockSession:
     rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows_of(session)]
+    if steps:
+        rows = rows_in_week(rows, written_in=session.week, week=week, deload_week=block.deload_week)
     columns = {name: getattr(session, name) for name in ("lineage", "weekday", "position", "name")}
     return add_filled_session(block, rows, week=week, **columns)
 

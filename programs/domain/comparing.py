@@ -168,4 +168,5 @@ def _part_labels() -> dict[str, str]:
         "tempo": _("tempo"),
         "rest": _("rest"),
         "grip": _("grip"),
+        "cluster": _("parts of a set"),
     }

@@ -37,6 +37,7 @@ def new_revision(block: Block, *, by: User) -> Block:
             starts_on=block.starts_on,
             weeks=block.weeks,
             message=block.message,
+            deload_week=block.deload_week,
             written_by=by,
         )
         copy_all_sessions(block, draft)
@@ -47,8 +48,9 @@ def draft_from_block(block: Block, *, starts_on: datetime.date, by: User, title:
     """Copy a block as the draft of the one that follows it. Prescriptions keep their lineage, so progress joins."""
     with transaction.atomic():
         draft = create_block(block.client, by=by, title=title or block.title, starts_on=starts_on, weeks=block.weeks)
+        draft.deload_week = block.deload_week
         draft.previous = block
-        draft.save(update_fields=["previous"])
+        draft.save(update_fields=["previous", "deload_week"])
         copy_all_sessions(block, draft)
     return draft
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from programs.choices import SectionKind
 from programs.domain.dosing import dose_words
 from programs.domain.publishing import day_of
-from programs.domain.rows import groups_of, with_contents
+from programs.domain.rows import as_together, groups_of, with_contents
 from programs.domain.timing import minutes_of
+from programs.domain.wording import option_words, together_words
 from programs.models import Block, BlockSession, Prescription, Section
 
 
@@ -16,11 +17,28 @@ class Line:
     prescription: Prescription
     words: str
 
+    @property
+    def notes(self) -> list[str]:
+        """What else the client reads beside the dose."""
+        return [words for words in (self.prescription.and_or, *option_words(self.prescription)) if words]
+
+
+@dataclass(frozen=True)
+class GroupOutline:
+    """`words` say how it is done; empty for a movement alone."""
+
+    words: str
+    lines: list[Line]
+
+    @property
+    def is_bracketed(self) -> bool:
+        return bool(self.words)
+
 
 @dataclass(frozen=True)
 class SectionOutline:
     name: str
-    groups: list[list[Line]]
+    groups: list[GroupOutline]
 
 
 @dataclass(frozen=True)
@@ -58,5 +76,6 @@ def outline_session(session: BlockSession, block: Block) -> SessionOutline:
     return SessionOutline(session, day_of(block, session), minutes_of(groups_of(session)), sections)
 
 
-def _groups(section: Section) -> list[list[Line]]:
-    return [[Line(p, dose_words(p)) for p in group.prescriptions.all()] for group in section.groups.all()]
+def _groups(section: Section) -> list[GroupOutline]:
+    groups = [as_together(group) for group in section.groups.all()]
+    return [GroupOutline(together_words(group), [Line(p, dose_words(p)) for p in group]) for group in groups]

@@ -3,14 +3,15 @@
 import datetime
 from dataclasses import dataclass
 
-from programs.domain.outline import Line, SessionOutline, outline
+from programs.domain.outline import GroupOutline, Line, SessionOutline, outline
 from programs.models import Block, BlockSession, ScheduledSession
 
 
 @dataclass(frozen=True)
 class SheetLine:
     line: Line
-    is_in_pair: bool
+    # How it is done together with others: beside the first of them.
+    together: str
 
     @property
     def boxes(self) -> range:
@@ -56,7 +57,11 @@ def sheet(block: Block, *, week: int | None) -> Sheet:
 
 def _session(entry: SessionOutline, days: dict[int, datetime.date]) -> SheetSession:
     sections = [
-        SheetSection(section.name, [SheetLine(line, len(group) > 1) for group in section.groups for line in group])
+        SheetSection(section.name, [line for group in section.groups for line in _lines(group)])
         for section in entry.sections
     ]
     return SheetSession(entry.session, days.get(entry.session.pk, entry.on), entry.minutes, sections)
+
+
+def _lines(group: GroupOutline) -> list[SheetLine]:
+    return [SheetLine(line, group.words if n == 0 else "") for n, line in enumerate(group.lines)]

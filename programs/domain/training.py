@@ -14,11 +14,12 @@ from django.utils.translation import gettext as _
 from clients.choices import MassUnit
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import GroupKind, LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
-from programs.domain.dosing import dose_words, plain
+from programs.choices import LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
+from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
-from programs.domain.rows import groups_of, with_contents
+from programs.domain.rows import as_together, groups_of, with_contents
 from programs.domain.timing import minutes_of
+from programs.domain.wording import option_words, together_words
 from programs.models import (
     BlockSession,
     Group,
@@ -99,6 +100,15 @@ class SetRow:
     @property
     def is_other_movement(self) -> bool:
         return self.movement.pk != self.prescription.movement_id
+
+    @property
+    def grip(self) -> str:
+        return grip_of_set(self.prescription.grip, self.number)
+
+    @property
+    def grip_words(self) -> str:
+        """Where grips take turns, the one of this set."""
+        return grip_words(self.grip) if "," in self.prescription.grip else ""
 
     @property
     def amount_name(self) -> str:
@@ -194,14 +204,22 @@ class Card:
         return self.prescription.movement.name
 
     @property
+    def notes(self) -> list[str]:
+        return [words for words in (self.prescription.and_or, *option_words(self.prescription)) if words]
+
+    @property
     def hold_target(self) -> int | None:
         return self.prescription.amount_low if self.rows[0].is_hold else None
 
 
 @dataclass(frozen=True)
 class GroupView:
-    is_pair: bool
+    """`words` say how it is done; empty for a movement alone. `interval_s` where a clock begins each set."""
+
+    words: str
     cards: list[Card]
+    interval_s: int | None = None
+    minutes: int | None = None
 
 
 @dataclass(frozen=True)
@@ -269,7 +287,8 @@ class _Builder:
         return SectionView(section.get_kind_display(), [group for group in groups if group.cards])
 
     def group(self, group: Group) -> GroupView:
-        return GroupView(group.kind == GroupKind.PAIR, [self.card(dose) for dose in group.prescriptions.all()])
+        done = as_together(group)
+        return GroupView(together_words(done), [self.card(dose) for dose in done], group.interval_s, group.minutes)
 
     def card(self, dose: Prescription) -> Card:
         rows, split = [], []

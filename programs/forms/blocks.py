@@ -17,6 +17,13 @@ class BlockForm(forms.Form):
         help_text=_("Any day of it; weeks run from Monday to Sunday."),
     )
     weeks = forms.IntegerField(label=_("Weeks"), min_value=1, max_value=16, initial=4)
+    deload_week = forms.IntegerField(
+        label=_("Deload week"),
+        min_value=1,
+        max_value=16,
+        required=False,
+        help_text=_("Half the sets, more in reserve, a tenth less load, once the weeks are stepped."),
+    )
     message = forms.CharField(
         label=_("What changes, and why"),
         widget=forms.Textarea(attrs={"rows": 4}),
@@ -24,6 +31,12 @@ class BlockForm(forms.Form):
         required=False,
         help_text=_("The client reads this first."),
     )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("deload_week") and data.get("weeks") and data["deload_week"] > data["weeks"]:
+            self.add_error("deload_week", _("The block has fewer weeks."))
+        return data
 
 
 class SessionForm(forms.Form):
@@ -57,4 +70,4 @@ class VersionForm(forms.Form):
 
 
 def initial_of_block(block: Block) -> dict[str, Any]:
-    return {name: getattr(block, name) for name in ("title", "starts_on", "weeks", "message")}
+    return {name: getattr(block, name) for name in ("title", "starts_on", "weeks", "deload_week", "message")}

@@ -123,10 +123,11 @@ def copy_week(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
     version = seen_version(request)
     weeks = range(1, found.weeks + 1)
+    steps = "steps" in request.POST
     attempt(
         request,
-        lambda: building.copy_week(found, from_week=1, to_weeks=weeks, version=version),
-        done=_("Every week is now like week 1."),
+        lambda: building.copy_week(found, from_week=1, to_weeks=weeks, version=version, steps=steps),
+        done=_("Every week goes on from week 1 by its steps.") if steps else _("Every week is now like week 1."),
     )
     return redirect("block", block_uuid=found.uuid)
 

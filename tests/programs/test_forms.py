@@ -168,3 +168,87 @@ def test_unfinished_rows_do_not_hide_the_finished_ones():
     formset = _formset(TYPED, TYPED | {"amount": "8-"})
 
     assert [row.movement for row in formset.finished_rows()] == [PUSH_UP]
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("p", "pronated"), ("Pronated, n", "pronated,neutral"), ("s/p/s", "supinated,pronated,supinated"), ("", "")],
+)
+def test_a_grip_is_typed_by_its_beginning_and_several_take_turns(typed, kept):
+    assert _row(grip=typed).grip == kept
+
+
+@pytest.mark.parametrize("typed", ["hook", "p n s p n s", "x"])
+def test_a_grip_that_is_none_is_told_at_the_field(typed):
+    assert list(_form(grip=typed).errors) == ["grip"]
+
+
+def test_weekly_steps_are_typed_with_sign_and_unit():
+    row = _row(load="20 kg", rir="3", step="+1 rep, -0.5 RIR +2,5 kg +1 set")
+
+    assert (row.step_amount, row.step_rir, row.step_load, row.step_sets) == (1, Decimal("-0.5"), Decimal("2.5"), 1)
+
+
+@pytest.mark.parametrize(
+    ("typed", "load"),
+    [("1 rep", ""), ("+1 rep +2 reps", ""), ("+0.5 set", ""), ("+99 kg", "20 kg"), ("+2 kg", ""), ("+5 lb", "20 kg")],
+)
+def test_a_step_without_sense_is_told_at_the_field(typed, load):
+    assert list(_form(step=typed, load=load).errors) == ["step"]
+
+
+def test_a_cluster_has_parts_smaller_than_the_set():
+    assert list(_form(kind="cluster", amount="6").errors) == ["cluster_reps"]
+    assert list(_form(kind="cluster", amount="6", cluster_reps="6").errors) == ["cluster_reps"]
+
+    row = _row(kind="cluster", amount="6", cluster_reps="2", rest_within_s="15")
+
+    assert (row.cluster_reps, row.rest_within_s) == (2, 15)
+
+
+def test_parts_of_a_set_that_is_no_cluster_are_not_kept():
+    assert _row(cluster_reps="2", rest_within_s="15").cluster_reps is None
+
+
+def test_an_option_needs_its_limit_and_a_limit_its_option():
+    assert list(_form(easier="Lunge").errors) == ["easier_below"]
+    assert list(_form(harder_from="12").errors) == ["harder"]
+    assert _row(easier="lunge", easier_below="5").easier == LUNGE
+
+
+def test_a_movement_is_found_by_the_beginnings_of_its_words():
+    assert _row(movement="pu u").movement.name == "Push-up"
+
+
+def test_beginnings_that_fit_several_movements_are_told_with_their_names():
+    movements = MOVEMENTS | {
+        "lunge walk": MovementRevision(name="Lunge walk"),
+        "lunge jump": MovementRevision(name="J"),
+    }
+
+    form = RowForm(TYPED | {"movement": "lu"}, movements=movements, unit="kg")
+
+    assert "Lunge walk" in form.errors["movement"][0]
+
+
+def _joined(*rows, **first):
+    """Rows that are all done together."""
+    return _formset(TYPED | {"joined": "on"} | first, *[TYPED | {"joined": "on"} for _ in rows[:-1]], TYPED)
+
+
+def test_three_rows_together_are_a_circuit():
+    formset = _joined("second", "third")
+
+    assert formset.is_valid(), formset.errors
+    assert [row.joined for row in formset.rows()] == [True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("first", "field"),
+    [({"together": "rounds"}, "minutes"), ({"together": "circuit", "sets": "5"}, "together")],
+)
+def test_what_a_group_needs_is_told_at_its_first_row(first, field):
+    formset = _joined("second", **first)
+
+    assert not formset.is_valid()
+    assert list(formset.forms[0].errors) == [field]

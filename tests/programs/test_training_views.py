@@ -155,7 +155,7 @@ def test_session_brackets_a_pair(ready, page, now):
 
     groups = page.get(url(scheduled)).context["page"].sections[0].groups
 
-    assert [(group.is_pair, len(group.cards)) for group in groups] == [(False, 1), (True, 2)]
+    assert [(bool(group.words), len(group.cards)) for group in groups] == [(False, 1), (True, 2)]
 
 
 def test_reserve_is_asked_on_the_last_set_only(ready, page, now):

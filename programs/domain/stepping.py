@@ -1,0 +1,92 @@
+"""How a session changes from week to week: the steps a coach wrote beside each row, and less of it in a deload week."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import ROUND_DOWN, Decimal
+
+from methods.easing import DELOAD_LOAD_SHARE, deload, deload_sets
+from methods.units import kg_from
+from programs.choices import SectionKind, SetKind
+from programs.domain.dosing import dose_of
+from programs.domain.rows import Row
+
+MOST_SETS, MOST_AMOUNT, MOST_LOAD, MOST_PERCENT = 20, 3600, Decimal(1000), Decimal(100)
+# Warming up and cooling down stay what they are in a deload week.
+DELOADED_SECTIONS = frozenset({SectionKind.STRENGTH.value, SectionKind.CORE.value})
+# Lighter loads come out in whole steps of this, downwards.
+LOAD_STEPS = {"kg": Decimal("0.5"), "lb": Decimal(1)}
+
+
+def rows_in_week(rows: Sequence[Row], *, written_in: int, week: int, deload_week: int | None) -> list[Row]:
+    """The rows of one week as they are in a later one. The deload week itself takes no step."""
+    times = len([later for later in range(written_in + 1, week + 1) if later != deload_week])
+    stepped_rows = [stepped(row, times) for row in rows]
+    is_deload = week == deload_week and written_in != deload_week
+    return [deloaded(row) for row in stepped_rows] if is_deload else stepped_rows
+
+
+def stepped(row: Row, times: int) -> Row:
+    """A row after so many weekly steps. Nothing falls below one rep, one set, or no load."""
+    if times < 1:
+        return row
+    more = replace(
+        row,
+        sets=_within(row.sets + times * row.step_sets, 1, MOST_SETS),
+        amount_low=_within(row.amount_low + times * row.step_amount, 1, MOST_AMOUNT),
+        amount_high=_within(row.amount_high + times * row.step_amount, 1, MOST_AMOUNT),
+    )
+    return _with_load(_with_effort(more, times * row.step_rir), times * row.step_load)
+
+
+def _within(number: int, least: int, most: int) -> int:
+    return max(least, min(most, number))
+
+
+def _with_effort(row: Row, change: Decimal) -> Row:
+    """Fewer in reserve is the same as a higher rating, on the same scale (Zourdos et al. 2016)."""
+    if row.target_rir is not None:
+        return replace(row, target_rir=max(Decimal(0), min(Decimal(10), row.target_rir + change)))
+    if row.target_rpe is not None:
+        return replace(row, target_rpe=max(Decimal(0), min(Decimal(10), row.target_rpe - change)))
+    return row
+
+
+def _with_load(row: Row, change: Decimal) -> Row:
+    if not change:
+        return row
+    if row.percent_of_max is not None:
+        # What a former publishing worked out goes with the old percentage.
+        percent = max(Decimal("0.1"), min(MOST_PERCENT, row.percent_of_max + change))
+        return replace(row, percent_of_max=percent, load_entered=None, load_unit="", load_kg=None)
+    if row.load_entered is None:
+        return row
+    return with_load(row, max(Decimal(0), min(MOST_LOAD, row.load_entered + change)))
+
+
+def with_load(row: Row, entered: Decimal) -> Row:
+    return replace(row, load_entered=entered, load_kg=kg_from(entered, row.load_unit))
+
+
+def deloaded(row: Row) -> Row:
+    """A row in a deload week (methods.easing.deload): half the sets, two more in reserve, a tenth less load.
+
+    A set to the limit becomes a work set. Warm-up sets and what is not strength stay.
+    """
+    if row.section not in DELOADED_SECTIONS or row.kind == SetKind.WARM_UP:
+        return row
+    less = deload(dose_of(row))
+    kind = SetKind.WORK.value if row.kind == SetKind.MAX_REPS else row.kind
+    rir = min(Decimal(10), Decimal(str(less.rir)))
+    minutes = None if row.minutes is None else deload_sets(row.minutes)
+    return _lighter(replace(row, kind=kind, sets=less.sets, target_rir=rir, target_rpe=None, minutes=minutes))
+
+
+def _lighter(row: Row) -> Row:
+    share = Decimal(str(DELOAD_LOAD_SHARE))
+    if row.percent_of_max is not None:
+        percent = (row.percent_of_max * share).quantize(Decimal("0.1"), rounding=ROUND_DOWN)
+        return replace(row, percent_of_max=max(Decimal("0.1"), percent), load_entered=None, load_unit="", load_kg=None)
+    if row.load_entered is None:
+        return row
+    step = LOAD_STEPS[row.load_unit]
+    return with_load(row, (row.load_entered * share // step) * step)

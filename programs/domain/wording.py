@@ -1,0 +1,47 @@
+"""What is done together and what may be done instead, in the words that coach and client read."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from programs.choices import GroupKind, Measure
+from programs.domain.rows import Row, Together
+from programs.models import Prescription
+
+
+def together_words(group: Together[Any]) -> str:
+    """How a group is done, in one line; empty for a movement alone."""
+    sets = max((dose.sets for dose in group), default=0)
+    rounds = ngettext("%(count)d round", "%(count)d rounds", sets) % {"count": sets}
+    if group.kind == GroupKind.PAIR:
+        return _("Pair: one set of each, then rest")
+    if group.kind == GroupKind.CIRCUIT:
+        return _("Circuit, %(rounds)s: one set of each in turn") % {"rounds": rounds}
+    if group.kind == GroupKind.ROUNDS:
+        told = {"minutes": group.minutes, "rounds": rounds}
+        return _("Rounds for %(minutes)d minutes: about %(rounds)s, none of them hurried; rest as you need") % told
+    if group.kind == GroupKind.EVERY_MINUTE:
+        told = {"seconds": group.interval_s, "minutes": _clock_minutes(group)}
+        if len(group) == 1:
+            return _("A set begins every %(seconds)d s, for %(minutes)s; what is left is rest") % told
+        return _("Every %(seconds)d s the next movement begins, for %(minutes)s; what is left is rest") % told
+    return ""
+
+
+def _clock_minutes(group: Together[Any]) -> str:
+    minutes = -(-sum(dose.sets for dose in group) * (group.interval_s or 0) // 60)
+    return ngettext("%(count)d minute", "%(count)d minutes", minutes) % {"count": minutes}
+
+
+def option_words(dose: Prescription | Row) -> list[str]:
+    """What the client may take instead, each with its limit."""
+    unit = Measure(dose.movement.measure).label
+    words = []
+    if dose.easier is not None:
+        told = {"name": dose.easier.name, "amount": dose.easier_below, "unit": unit}
+        words.append(_("Below %(amount)d %(unit)s: %(name)s instead.") % told)
+    if dose.harder is not None:
+        told = {"name": dose.harder.name, "amount": dose.harder_from, "unit": unit}
+        words.append(_("From %(amount)d %(unit)s on in every set: %(name)s next time.") % told)
+    return words
