@@ -4,6 +4,7 @@ from programs import api
 from programs.views import (
     baseline,
     baseline_coach,
+    block_preview,
     block_sessions,
     blocks,
     calendar,
@@ -30,6 +31,11 @@ urlpatterns = [
     path("blocks/<uuid:block_uuid>/copy-week/", blocks.copy_week, name="copy-block-week"),
     path("blocks/<uuid:block_uuid>/revise/", blocks.revise_block, name="revise-block"),
     path("blocks/<uuid:block_uuid>/publish/", publishing.publish, name="publish-block"),
+    path(
+        "blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/preview/",
+        block_preview.block_session_preview,
+        name="preview-block-session",
+    ),
     path("blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/", block_sessions.block_session, name="block-session"),
     path(
         "blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/check/",

@@ -360,6 +360,7 @@ ROUTES: dict[str, Route] = {
         ),
         shows=True,
     ),
+    "preview-block-session": Route(get=COACHES, post=NOT_THIS_WAY, kwargs=DRAFT_SESSION),
     "check-block-session": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT_SESSION),
     "remove-block-session": Route(
         get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT_SESSION, sends=lambda things: {"version": "0"}
@@ -535,6 +536,7 @@ METHODS = ["head", "options", "put", "patch", "delete"]
 
 # About the draft and the notes, which the client does not see.
 OF_DRAFTS = {"block", "export-block-json", "export-block-csv", "publish-block", "block-session", "client-notes", "note"}
+OF_DRAFTS |= {"preview-block-session"}
 
 
 @dataclass
@@ -882,6 +884,7 @@ READINGS = [
     "clip-file",
     "publish-block",
     "block-session",
+    "preview-block-session",
     "could-do",
 ]
 

@@ -94,6 +94,12 @@ def add_session(block: Block, *, version: int, name: str, week: int, weekday: in
         )
 
 
+def free_weekday(block: Block, *, week: int) -> int:
+    """The day after next of the last session in a week, so that a day of rest lies between; Monday to begin with."""
+    last = block.sessions.filter(week=week).aggregate(last=Max("weekday"))["last"]
+    return 0 if last is None else min(6, last + 2)
+
+
 def _next_position(block: Block, week: int) -> int:
     highest = block.sessions.filter(week=week).aggregate(highest=Max("position"))["highest"]
     return 0 if highest is None else highest + 1
@@ -121,19 +127,35 @@ def save_session(
     name: str,
     weekday: int,
     also_in_weeks: Iterable[int] = (),
-) -> None:
+) -> list[uuid.UUID]:
     """Replace what a session holds by the rows, in their order, and step it through other weeks where asked.
 
-    Rows of the same section kind in a row are one section. A row keeps its lineage when the session knew it; every
-    other row starts a new one, so a lineage from elsewhere cannot be brought in.
+    Rows of the same section kind in a row are one section. A row keeps its lineage when this session knows it, here
+    or in the block that it came from; every other row starts a new one, so a lineage from elsewhere cannot be brought
+    in. Returns the lineages in the order of the rows.
     """
     with editing(session.block, version=version) as locked:
-        known = set(prescriptions_of(session).values_list("lineage", flat=True))
+        known = _known_lineages(session)
         session.name, session.weekday = name, weekday
         session.save(update_fields=["name", "weekday"])
         session.sections.all().delete()
-        _write_rows(session, _with_own_lineages(rows, known))
+        named = _with_own_lineages(rows, known)
+        _write_rows(session, named)
         _copy_to_weeks(session, locked, also_in_weeks, steps=True)
+    return [lineage for _row, lineage in named]
+
+
+def _known_lineages(session: BlockSession) -> set[uuid.UUID]:
+    """Also those that it had in other weeks and in earlier blocks: what was removed may come back by an undo."""
+    block = session.block
+    others = Prescription.objects.filter(
+        group__section__session__block=block, group__section__session__week=session.week
+    )
+    taken = others.exclude(group__section__session=session).values_list("lineage", flat=True)
+    of_session = Prescription.objects.filter(
+        group__section__session__lineage=session.lineage, group__section__session__block__client=block.client_id
+    )
+    return set(of_session.values_list("lineage", flat=True)) - set(taken)
 
 
 def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple[Row, uuid.UUID]]:

@@ -257,6 +257,14 @@ class SessionPage:
 MINUTES = range(10, 181)
 
 
+def unscheduled(session: BlockSession, *, on: datetime.date) -> ScheduledSession:
+    """A draft's session as if it stood on a day, for looking at only: it is in no database and has no log."""
+    client = session.block.client
+    return ScheduledSession(
+        practice_id=session.practice_id, client=client, session=session, on=on, time_zone=client.time_zone
+    )
+
+
 def session_page(scheduled: ScheduledSession, refusal: Refusal | None = None) -> SessionPage:
     """All that the page shows, in a number of queries that does not grow with the session."""
     session = with_contents(BlockSession.objects.filter(pk=scheduled.session_id)).get()
@@ -266,7 +274,7 @@ def session_page(scheduled: ScheduledSession, refusal: Refusal | None = None) ->
         scheduled=scheduled,
         sections=[builder.section(section) for section in session.sections.all()],
         minutes_planned=minutes_of(groups_of(session)),
-        log=TrainingLog.objects.counting().filter(scheduled=scheduled).first(),
+        log=TrainingLog.objects.counting().filter(scheduled=scheduled.pk).first(),
         first_set_at=min((entry.device_at for entry in stored), default=None),
     )
 
@@ -277,7 +285,7 @@ class _Builder:
         self.refusal = refusal
         self.stored = {
             (entry.lineage, entry.number, entry.side): entry
-            for entry in SetLog.objects.counting().filter(scheduled=scheduled).select_related("movement")
+            for entry in SetLog.objects.counting().filter(scheduled=scheduled.pk).select_related("movement")
         }
         doses = [dose for group in groups_of(session) for dose in group]
         self.last = last_numbers(scheduled.client, doses, before=scheduled)
@@ -343,7 +351,7 @@ def last_numbers(
     )
     found: dict[uuid.UUID, dict[Slot, SetLog]] = defaultdict(dict)
     newest: dict[uuid.UUID, int] = {}
-    newest_first = earlier.exclude(scheduled=before).order_by("-training_day", "-scheduled_id", "number")
+    newest_first = earlier.exclude(scheduled=before.pk).order_by("-training_day", "-scheduled_id", "number")
     for entry in newest_first.select_related("movement"):
         if entry.movement.movement_id != movements[entry.lineage]:
             continue

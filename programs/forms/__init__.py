@@ -5,7 +5,8 @@ from programs.forms.days import CalendarForm, ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
 from programs.forms.movements import MovementForm, movement_initial
-from programs.forms.rows import BaseRowFormSet, RowForm, initial_of, row_formset
+from programs.forms.row_sets import BaseRowFormSet, row_formset
+from programs.forms.rows import RowForm, initial_of
 from programs.forms.search import SearchForm
 from programs.forms.weeks import RepeatForm
 

@@ -1,7 +1,7 @@
-"""A session as one form of compact rows."""
+"""One prescription as a compact row of a form."""
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from methods.units import kg_from
 from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
 from programs.domain.dosing import plain, step_as_typed
-from programs.domain.rows import Row, chained, group_columns
+from programs.domain.rows import Row
 from programs.forms.fields import (
     PERCENT,
     AmountField,
@@ -22,13 +22,10 @@ from programs.forms.fields import (
 )
 from programs.models import MovementRevision
 
-MAX_ROWS = 40
 TOGETHER = [
     ("", _("As many as they are: alone, a pair, a circuit")),
     *((kind.value, kind.label) for kind in GroupKind if kind not in (GroupKind.SINGLE, GroupKind.PAIR)),
 ]
-# Everybody does as many rounds: a set is one.
-IN_ROUNDS = frozenset({GroupKind.CIRCUIT, GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
 
 
 class RowForm(forms.Form):
@@ -81,6 +78,9 @@ class RowForm(forms.Form):
         "harder_from",
     )
 
+    # The rest a new row may have from the row before it.
+    _makes_a_row = ("lineage", "movement", "load", "help", "easier", "harder", "and_or", "cue", "change_reason")
+
     def __init__(self, *args: Any, movements: dict[str, MovementRevision], unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.movements = movements
@@ -110,8 +110,8 @@ class RowForm(forms.Form):
         return [field for field in self if field.errors]
 
     def has_changed(self) -> bool:
-        """A row that only has a place, and no content, is a blank one."""
-        return bool(set(self.changed_data) - {"section", "ORDER"})
+        """A row without a movement is a blank one, unless it says what only a movement can have."""
+        return any(str(self[name].value() or "").strip() for name in self._makes_a_row)
 
     def clean_movement(self) -> MovementRevision:
         return self._movement_called(self.cleaned_data["movement"])
@@ -128,6 +128,8 @@ class RowForm(forms.Form):
         if name in self.movements:
             return self.movements[name]
         found = [known for known in self.movements if _is_short_for(name, known)]
+        # "chi up" is the chin-up, and not one of those that are called more than that.
+        found = [known for known in found if _words(known) == _words(name)] or found
         if len(found) == 1:
             return self.movements[found[0]]
         if found:
@@ -220,6 +222,10 @@ def _is_short_for(typed: str, name: str) -> bool:
     return bool(typed) and all(any(word.startswith(part) for word in words) for part in typed.replace("-", " ").split())
 
 
+def _words(name: str) -> int:
+    return len(name.replace("-", " ").split())
+
+
 def initial_of(row: Row) -> dict[str, Any]:
     """What the row's form shows."""
     span = f"{row.amount_low}" if row.amount_low == row.amount_high else f"{row.amount_low}-{row.amount_high}"
@@ -261,80 +267,3 @@ def _load_as_typed(row: Row) -> str:
     if row.percent_of_max is not None:
         return f"{plain(row.percent_of_max)} {PERCENT}"
     return "" if row.load_entered is None else f"{plain(row.load_entered)} {row.load_unit}"
-
-
-if TYPE_CHECKING:
-    _Base = forms.BaseFormSet[RowForm]
-else:  # not subscriptable at run time
-    _Base = forms.BaseFormSet
-
-
-class BaseRowFormSet(_Base):
-    def clean(self) -> None:
-        if any(self.errors) or not self.management_form.is_valid():
-            return
-        if self.total_form_count() < self.initial_form_count():
-            raise forms.ValidationError(_("Some rows did not arrive. Nothing was changed; send it again."))
-        kept = self.ordered_forms
-        for bracket in chained(kept, joins_next=lambda form: form.cleaned_data["joined"]):
-            if problem := _bracket_problem(bracket):
-                bracket[0].add_error(*problem)
-
-    def add_fields(self, form: RowForm, index: int | None) -> None:
-        super().add_fields(form, index)
-        form.fields["ORDER"].label = _("Place")
-        form.fields["DELETE"].label = _("Remove")
-
-    @property
-    def in_order(self) -> list[RowForm]:
-        """The forms as they were arranged on the page, also when something in them is wrong."""
-        return sorted(self.forms, key=lambda form: _place(form["ORDER"].value()))
-
-    def rows(self) -> list[Row]:
-        return [form.row() for form in self.ordered_forms]
-
-    def finished_rows(self) -> list[Row]:
-        """Rows that are complete so far, while someone is still typing."""
-        self.is_valid()
-        typed = [form for form in self.in_order if form.has_changed() and form.is_valid()]
-        return [form.row() for form in typed if not form.cleaned_data.get("DELETE")]
-
-
-def _place(value: Any) -> float:
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        return float("inf")
-
-
-def _bracket_problem(bracket: list[RowForm]) -> tuple[str, Any] | None:
-    """What is wrong with rows done together, and at which field of the first."""
-    told = [form.cleaned_data for form in bracket]
-    if told[-1]["joined"] or len({one["section"] for one in told}) > 1:
-        return "joined", _("What is done together needs a next row in the same section.")
-    kind = group_columns([form.row() for form in bracket])["kind"]
-    if (kind == GroupKind.PAIR and len(bracket) != 2) or (kind == GroupKind.CIRCUIT and len(bracket) < 2):
-        return "together", _("A pair is two movements, a circuit two or more.")
-    if kind == GroupKind.ROUNDS and told[0]["minutes"] is None:
-        return "minutes", _("How many minutes do the rounds go on?")
-    if kind in IN_ROUNDS and len({one["sets"] for one in told}) > 1:
-        return "together", _("Here a set is a round: every movement needs the same number.")
-    return None
-
-
-RowFormSet = forms.formset_factory(
-    RowForm,
-    formset=BaseRowFormSet,
-    extra=1,
-    can_order=True,
-    can_delete=True,
-    max_num=MAX_ROWS,
-    validate_max=True,
-    absolute_max=MAX_ROWS + 10,
-)
-
-
-def row_formset(data: Any, rows: list[Row], *, movements: dict[str, MovementRevision], unit: str) -> BaseRowFormSet:
-    initial = [initial_of(row) for row in rows]
-    kwargs = {"movements": movements, "unit": unit}
-    return cast("BaseRowFormSet", RowFormSet(data, initial=initial, prefix="rows", form_kwargs=kwargs))

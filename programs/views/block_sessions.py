@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -36,6 +36,8 @@ def block_session(request: SignedInRequest, block_uuid: str, session_uuid: str) 
         note_reading(request, session.block, ReadKind.CLIENT)
         return _page(request, session, *_forms(session, None))
     form, rows = _forms(session, _with_added_row(request))
+    if request.POST.get("then") == "self":
+        return _save_itself(request, session, form, rows)
     if "add_row" in request.POST:
         return _page(request, session, form, rows)
     if not (form.is_valid() and rows.is_valid()):
@@ -72,6 +74,25 @@ def _save(request: SignedInRequest, session: BlockSession, form: SessionForm, ro
     if request.POST.get("then") == "stay":
         return redirect("block-session", block_uuid=session.block.uuid, session_uuid=session.uuid)
     return redirect("block", block_uuid=session.block.uuid)
+
+
+def _save_itself(
+    request: SignedInRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet
+) -> HttpResponse:
+    """For the page's own saving while someone types. An unfinished row is no error of a request, so all is 200."""
+    if not (form.is_valid() and rows.is_valid()):
+        unnamed = [str(error) for errors in form.errors.values() for error in errors]
+        return JsonResponse({"problems": unnamed + rows.problems()})
+    try:
+        lineages = building.save_session(session, rows.rows(), version=seen_version(request), **form.cleaned_data)
+    except EditedMeanwhile as refused:
+        return JsonResponse({"problems": [str(refused)], "is_edited_meanwhile": True})
+    except ProgramsError as refused:
+        return JsonResponse({"problems": [str(refused)]})
+    fields: dict[str, Any] = {}
+    for row, lineage in zip(rows.ordered_forms, lineages, strict=True):
+        fields |= {row.add_prefix("lineage"): lineage, row.add_prefix("movement"): row.cleaned_data["movement"].name}
+    return JsonResponse({"version": session.block.version, "fields": fields})
 
 
 def _edited_meanwhile(

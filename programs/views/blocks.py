@@ -82,7 +82,8 @@ def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
         found.refresh_from_db(fields=["version"])
         status = 422
     context = {"plan": found, "client": found.client, "form": form, "weeks": outline(found)}
-    context |= {"session_form": NewSessionForm(), "drafts": _open_drafts(found)}
+    session_form = NewSessionForm(initial={"weekday": building.free_weekday(found, week=1)})
+    context |= {"session_form": session_form, "drafts": _open_drafts(found)}
     return render(request, "programs/block_page.html", context, status=status)
 
 

@@ -66,7 +66,7 @@ def _page(
     now = timezone.now()
     day = days.today_of(scheduled.client, now)
     page = session_page(scheduled, refusal)
-    context = _context(page, refusal, now=now, day=day)
+    context = page_context(page, refusal, now=now, day=day)
     try:
         require_start(scheduled.client, on=day)
     except ClientsError as why_not:
@@ -74,7 +74,7 @@ def _page(
     return render(request, "programs/train_page.html", context, status=status)
 
 
-def _context(
+def page_context(
     page: SessionPage, refusal: Refusal | None, *, now: datetime.datetime, day: datetime.date
 ) -> dict[str, Any]:
     scheduled = page.scheduled

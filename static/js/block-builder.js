@@ -1,101 +1,143 @@
-// The session editor's rows: add, move, bracket, and the keys for it. The form itself works without.
-import { bracketOf, moved, withIndex } from "row-order"
+// The session editor: add, copy, move, remove, bracket, undo, by key and by button. The form works without.
+import { actionOf } from "builder-keys"
+import { BuilderRows } from "builder-rows"
+import { copied, keepCopy } from "row-clipboard"
+import { RowHistory } from "row-history"
+import { asCopy, asNext, fillRow, valuesOf } from "row-values"
+
+const PAUSE_MS = 400
 
 class BlockBuilder extends HTMLElement {
+  #rows = null
+  #history = null
+  #pause = null
+
   connectedCallback() {
+    this.#rows = new BuilderRows(this)
     this.addEventListener("click", this.#press)
     this.addEventListener("keydown", this.#key)
-    this.addEventListener("change", this.#drawBrackets)
+    this.addEventListener("input", this.#noteSoon)
+    this.addEventListener("change", this.#draw)
+    this.addEventListener("row-dragged", this.#settle)
+    this.addEventListener("rows-saved", this.#saved)
     this.addEventListener("htmx:afterSwap", this.#reveal)
-    this.#reveal()
-    this.#renumber()
+    this.#show()
+    this.#history = new RowHistory(this.#rows.state)
   }
 
-  get #list() { return this.querySelector("[data-rows]") }
+  disconnectedCallback() { clearTimeout(this.#pause) }
 
-  get #rows() { return [...this.#list.querySelectorAll(":scope > [data-row]")] }
-
-  get #form() { return this.#list.closest("form") }
-
+  // Buttons that only a script can serve appear, and what stands in for them goes.
   #reveal = () => {
-    for (const hidden of this.querySelectorAll("[data-move], [data-movement], [data-keys]")) hidden.hidden = false
+    for (const hidden of this.querySelectorAll("[data-do], [data-movement], [data-keys], [data-drag]")) hidden.hidden = false
+    for (const plain of this.querySelectorAll("[data-plain]")) plain.hidden = true
   }
+
+  #draw = () => this.#rows.draw()
 
   #press = (event) => {
-    const target = event.target.closest("[data-add-row], [data-move], [data-movement]")
+    const target = event.target.closest("[data-do], [data-movement]")
     if (!target) return
     event.preventDefault()
-    if (target.dataset.move) this.#move(target.closest("[data-row]"), Number(target.dataset.move), target)
-    else if (target.dataset.movement) this.#add(target.dataset.movement)
-    else this.#add("")
+    if (target.dataset.movement) this.#addFound(target.dataset.movement)
+    else this.#do(target.dataset.do, target.closest("[data-row]"), target)
   }
 
   #key = (event) => {
     const row = event.target.closest("[data-row]")
-    const isTyping = event.target.matches("input, select, textarea")
-    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) this.#form.requestSubmit()
-    else if (event.key === "Enter" && event.altKey) this.#add("", row)
-    else if (event.altKey && event.shiftKey && row && event.key === "ArrowUp") this.#move(row, -1, event.target)
-    else if (event.altKey && event.shiftKey && row && event.key === "ArrowDown") this.#move(row, 1, event.target)
-    else if (event.key === "/" && !isTyping) this.querySelector("[type=search]")?.focus()
-    else return
+    const action = actionOf(event, { inRow: Boolean(row), isTyping: event.target.matches("input, select, textarea") })
+    if (!action) return
     event.preventDefault()
     event.stopPropagation()
+    this.#do(action, row, event.target)
   }
 
-  #add(movement, after = null) {
-    const total = this.#form.elements[`${this.getAttribute("prefix")}-TOTAL_FORMS`]
-    const blank = this.#blank(movement)
-    if (!blank) {
-      const holder = document.createElement("template")
-      const html = this.querySelector("[data-blank-row]").innerHTML
-      holder.innerHTML = withIndex(html, this.getAttribute("prefix"), total.value)
-      total.value = Number(total.value) + 1
-      if (after) after.after(holder.content)
-      else this.#list.append(holder.content)
+  #do(action, row, focus) {
+    const actions = {
+      add: () => this.#add(asNext(row ? valuesOf(row) : this.#rows.state.at(-1) ?? {}), row),
+      duplicate: () => this.#add(asCopy(valuesOf(row)), row),
+      copy: () => keepCopy(asCopy(valuesOf(row))),
+      cut: () => { keepCopy(asCopy(valuesOf(row))); this.#remove(row) },
+      paste: () => copied() && this.#add(copied(), row),
+      up: () => this.#move(row, -1, focus),
+      down: () => this.#move(row, 1, focus),
+      remove: () => this.#remove(row),
+      join: () => this.#join(row),
+      more: () => openMore(row),
+      undo: () => this.#restore(this.#history.undo()),
+      redo: () => this.#restore(this.#history.redo()),
+      save: () => this.#rows.form.requestSubmit(),
+      find: () => this.querySelector("[type=search]")?.focus(),
     }
-    const row = blank ?? (after ? after.nextElementSibling : this.#rows.at(-1))
-    const input = row.querySelector("input[list]")
-    if (movement) input.value = movement
-    this.#reveal()
-    this.#renumber()
-    const next = movement ? row.querySelector("input[name$=-sets]") : input
-    next.focus()
+    actions[action]()
+  }
+
+  #add(values, after = null) {
+    const row = this.#rows.insert(values, after)
+    this.#settle()
+    row.querySelector(values.movement ? "input[name$=-sets]" : "input[list]").focus()
   }
 
   // A found movement goes into the last row when that is still empty.
-  #blank(movement) {
-    const last = this.#rows.at(-1)
-    return movement && last && !last.querySelector("input[list]").value ? last : null
+  #addFound(movement) {
+    const last = this.#rows.all.at(-1)
+    if (!last || valuesOf(last).movement) return this.#add({ ...asNext(last ? valuesOf(last) : {}), movement })
+    fillRow(last, { movement })
+    this.#settle()
+    return last.querySelector("input[name$=-sets]").focus()
   }
 
   #move(row, by, focus) {
-    const rows = this.#rows
-    this.#list.replaceChildren(...moved(rows, rows.indexOf(row), by))
-    this.#renumber()
+    this.#rows.move(row, by)
+    this.#settle()
     focus.focus()
   }
 
-  #renumber() {
-    this.#rows.forEach((row, index) => {
-      const place = row.querySelector("input[name$=-ORDER]")
-      if (place) place.value = index + 1
-    })
-    for (const place of this.querySelectorAll("[data-place]")) place.hidden = true
-    this.#drawBrackets()
-    this.#form.dispatchEvent(new CustomEvent("rows-changed", { bubbles: true }))
+  #remove(row) {
+    const next = this.#rows.remove(row)
+    this.#settle()
+    next.querySelector("input[list]").focus()
   }
 
-  #drawBrackets = () => {
-    const rows = this.#rows
-    const paired = rows.map((row) => row.querySelector("input[name$=-joined]").checked)
-    rows.forEach((row, index) => {
-      const bracket = bracketOf(paired, index)
-      row.classList.toggle("builder-row--opens-pair", bracket === "opens")
-      row.classList.toggle("builder-row--closes-pair", bracket === "closes")
-      row.classList.toggle("builder-row--removed", Boolean(row.querySelector("input[name$=-DELETE]")?.checked))
-    })
+  #join(row) {
+    fillRow(row, { joined: !valuesOf(row).joined })
+    this.#settle()
   }
+
+  #restore(state) {
+    if (!state) return
+    this.#rows.refill(state)
+    this.#show()
+    this.querySelector("[data-rows] input[list]")?.focus()
+  }
+
+  #saved = (event) => {
+    this.#rows.take(event.detail.fields)
+    this.#history.replace(this.#rows.state)
+  }
+
+  #noteSoon = () => {
+    clearTimeout(this.#pause)
+    this.#pause = setTimeout(() => this.#history.note(this.#rows.state), PAUSE_MS)
+  }
+
+  #settle = () => {
+    clearTimeout(this.#pause)
+    this.#show()
+    this.#history.note(this.#rows.state)
+  }
+
+  #show() {
+    this.#rows.number()
+    this.#reveal()
+    this.#rows.form.dispatchEvent(new CustomEvent("rows-changed", { bubbles: true }))
+  }
+}
+
+function openMore(row) {
+  const more = row.querySelector("details")
+  more.open = !more.open
+  more.querySelector(more.open ? "select, input" : "summary").focus()
 }
 
 customElements.define("block-builder", BlockBuilder)

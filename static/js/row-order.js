@@ -11,17 +11,18 @@ export function withIndex(html, prefix, index) {
   return html.replaceAll(`${prefix}-__prefix__-`, `${prefix}-${index}-`)
 }
 
-// "opens" for a row bracketed with the next one, "closes" for that one, "" for a row alone.
-export function bracketOf(paired, index) {
-  let open = false
-  for (let at = 0; at <= index; at += 1) {
-    if (open) {
-      open = false
-      if (at === index) return "closes"
-    } else {
-      open = paired[at] && at + 1 < paired.length
-      if (at === index) return open ? "opens" : ""
-    }
-  }
-  return ""
+// The lowest number that no row has: a form takes only so many.
+export function freeNumber(names) {
+  const taken = new Set(names.map((name) => Number(name.match(/-(\d+)-/)?.[1])))
+  let number = 0
+  while (taken.has(number)) number += 1
+  return number
+}
+
+// Whether a row opens a bracket, stands within one, closes it, or stands alone ("").
+export function bracketOf(joined, index) {
+  const joinsNext = joined[index] && index + 1 < joined.length
+  const isJoined = index > 0 && joined[index - 1]
+  if (isJoined) return joinsNext ? "within" : "closes"
+  return joinsNext ? "opens" : ""
 }

@@ -6,6 +6,7 @@ class UnsavedChanges extends HTMLElement {
     this.addEventListener("input", this.#markDirty)
     this.addEventListener("notes-change", this.#markDirty)
     this.addEventListener("submit", this.#markClean)
+    this.addEventListener("saved", this.#markClean)
     window.addEventListener("beforeunload", this.#warn)
   }
 

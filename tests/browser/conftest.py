@@ -24,12 +24,19 @@ def chromium():
         browser.close()
 
 
+def is_error(said, expected):
+    return said.type == "error" and not (expected and expected in said.text)
+
+
 @pytest.fixture
 def open_as(chromium, live_server):
-    """A page at 360 px, or at a desk's width, signed in as this person; errors of scripts fail the test."""
+    """A page at 360 px, or at a desk's width, signed in as this person.
+
+    Errors of scripts fail the test, and so do refused answers, but for one that is `expected`.
+    """
     contexts, errors = [], []
 
-    def sign_in(user, *, width=360):
+    def sign_in(user, *, width=360, expected=""):
         context = chromium.new_context(viewport={"width": width, "height": 800})
         contexts.append(context)
         session = Session()
@@ -38,7 +45,7 @@ def open_as(chromium, live_server):
         context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}])
         page = context.new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
+        page.on("console", lambda said: errors.append(said.text) if is_error(said, expected) else None)
         return page
 
     yield sign_in

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict"
 import test from "node:test"
 
-import { bracketOf, moved, withIndex } from "../../static/js/row-order.js"
+import { bracketOf, freeNumber, moved, withIndex } from "../../static/js/row-order.js"
 
 test("a row moves by one place", () => {
   assert.deepEqual(moved(["a", "b", "c"], 0, 1), ["b", "a", "c"])
@@ -17,11 +17,16 @@ test("a new row takes its number everywhere", () => {
   assert.equal(withIndex('id_rows-__prefix__-sets name="rows-__prefix__-sets"', "rows", 4), 'id_rows-4-sets name="rows-4-sets"')
 })
 
-test("a bracket joins a row with the next one only", () => {
-  const paired = [true, true, true, false]
-  assert.deepEqual(paired.map((_, index) => bracketOf(paired, index)), ["opens", "closes", "opens", "closes"])
+test("a bracket runs over all rows that join the next", () => {
+  const joined = [true, true, false, false, true, false]
+  assert.deepEqual(joined.map((_, index) => bracketOf(joined, index)), ["opens", "within", "closes", "", "opens", "closes"])
 })
 
 test("the last row opens no bracket", () => {
   assert.equal(bracketOf([false, true], 1), "")
+})
+
+test("a new row takes the lowest number that is free", () => {
+  assert.equal(freeNumber(["rows-0-movement", "rows-2-movement"]), 1)
+  assert.equal(freeNumber([]), 0)
 })

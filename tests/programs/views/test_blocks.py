@@ -289,3 +289,74 @@ def test_pages_cost_the_same_with_more_in_them(
 
     with django_assert_max_num_queries(most):
         browser.get(address)
+
+
+def _saves_itself(browser, block, session, *rows, **more):
+    data = typed(block.version, *rows, then="self", **more)
+    return browser.post(at("block-session", block, session), data)
+
+
+def test_page_saves_itself_and_is_told_what_became_of_its_rows(cast, block, session, movement, signed_in):
+    answer = _saves_itself(signed_in(cast.coach), block, session, {"movement": "pu u"})
+
+    block.refresh_from_db(fields=["version"])
+    lineage = str(Prescription.objects.get().lineage)
+    fields = {"rows-0-lineage": lineage, "rows-0-movement": movement.name}
+    assert answer.json() == {"version": block.version, "fields": fields}
+
+
+def test_saving_itself_twice_keeps_lineages_and_rows(cast, block, session, signed_in):
+    browser = signed_in(cast.coach)
+    first = _saves_itself(browser, block, session, {"movement": "Push up"}).json()
+    block.refresh_from_db(fields=["version"])
+
+    row = {"movement": "Push up", "lineage": first["fields"]["rows-0-lineage"]}
+    second = _saves_itself(browser, block, session, row, {"movement": "Push up", "sets": "5"}).json()
+
+    assert second["fields"]["rows-0-lineage"] == first["fields"]["rows-0-lineage"]
+    assert [row.sets for row in rows_of(session)] == [3, 5]
+
+
+def test_page_that_saves_itself_is_told_what_is_wrong_and_keeps_the_last_good_one(cast, block, session, signed_in):
+    answer = _saves_itself(signed_in(cast.coach), block, session, {"movement": "Push up", "amount": "12-8"})
+
+    assert answer.json() == {"problems": ["Row 1, Amount: The lower number comes first."]}
+    assert Prescription.objects.get().cue == "Long arms"
+
+
+def test_page_that_saves_itself_after_someone_else_overwrites_nothing(cast, block, session, signed_in):
+    block.version -= 1
+
+    answer = _saves_itself(signed_in(cast.coach), block, session, {"movement": "Push up"})
+
+    assert answer.json()["is_edited_meanwhile"]
+    assert Prescription.objects.get().cue == "Long arms"
+
+
+def test_removed_row_that_comes_back_has_the_lineage_it_had(cast, block, session, signed_in):
+    browser = signed_in(cast.coach)
+    lineage = str(Prescription.objects.get().lineage)
+    browser.post(at("copy-block-week", block), {"version": block.version})
+    block.refresh_from_db(fields=["version"])
+    _saves_itself(browser, block, session, {"movement": "Push up"})
+    block.refresh_from_db(fields=["version"])
+
+    answer = _saves_itself(browser, block, session, {"movement": "Push up", "lineage": lineage})
+
+    assert answer.json()["fields"]["rows-0-lineage"] == lineage
+
+
+def test_lineage_of_another_client_cannot_be_brought_in(cast, block, session, signed_in):
+    theirs = f.PrescriptionFactory().lineage
+
+    answer = _saves_itself(signed_in(cast.coach), block, session, {"movement": "Push up", "lineage": str(theirs)})
+
+    assert answer.json()["fields"]["rows-0-lineage"] != str(theirs)
+
+
+def test_draft_is_seen_as_the_client_will_see_it(cast, block, session, signed_in):
+    answer = signed_in(cast.coach).get(at("preview-block-session", block, session))
+
+    assert answer.templates[0].name == "programs/train_page.html"
+    assert "Long arms" in answer.content.decode()
+    assert "<div inert>" in answer.content.decode()

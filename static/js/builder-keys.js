@@ -1,0 +1,26 @@
+// Which key does what in the session editor. `row` where the focus is in one.
+const WITH_ALT = {
+  Enter: { action: "add" },
+  KeyC: { action: "copy", row: true },
+  KeyX: { action: "cut", row: true },
+  KeyV: { action: "paste" },
+  KeyZ: { action: "undo" },
+  KeyM: { action: "more", row: true },
+  KeyP: { action: "join", row: true },
+  Delete: { action: "remove", row: true },
+}
+const WITH_ALT_AND_SHIFT = {
+  Enter: { action: "duplicate", row: true },
+  KeyZ: { action: "redo" },
+  ArrowUp: { action: "up", row: true },
+  ArrowDown: { action: "down", row: true },
+}
+
+export function actionOf(event, { inRow, isTyping }) {
+  if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) return "save"
+  if (event.key === "/" && !isTyping && !event.altKey) return "find"
+  if (!event.altKey || event.ctrlKey || event.metaKey) return ""
+  // By place on the keyboard: with Alt some layouts write other letters.
+  const known = (event.shiftKey ? WITH_ALT_AND_SHIFT : WITH_ALT)[event.code]
+  return known && (inRow || !known.row) ? known.action : ""
+}

@@ -1,0 +1,124 @@
+// Saves the form inside while someone works on it, and says so. What the server refuses stays on the page.
+import { csrfToken } from "csrf"
+import { make } from "elements"
+import { text } from "texts"
+
+const PAUSE_MS = 1200
+const RETRY_MS = 10_000
+
+class SelfSaving extends HTMLElement {
+  #pause = null
+  // What was saved last; empty until the page has drawn itself.
+  #sent = ""
+  #isSaving = false
+  #isAgain = false
+  // Someone else saved, or the form is being sent: the person decides.
+  #isOver = false
+
+  connectedCallback() {
+    this.addEventListener("input", this.#soon)
+    this.addEventListener("rows-changed", this.#soonUnlessNew)
+    this.addEventListener("submit", this.#stop)
+    window.addEventListener("pageshow", this.#reloadOld)
+  }
+
+  disconnectedCallback() {
+    clearTimeout(this.#pause)
+    window.removeEventListener("pageshow", this.#reloadOld)
+  }
+
+  get form() { return this.querySelector("form") }
+
+  get #line() { return this.querySelector("[data-saving]") }
+
+  // A page from the browser's memory has a version that was saved over since.
+  #reloadOld = (event) => { if (event.persisted) location.reload() }
+
+  #stop = () => { clearTimeout(this.#pause); this.#isOver = true }
+
+  #soonUnlessNew = () => {
+    // The first drawing of the rows is no change.
+    if (this.#sent === "") this.#sent = this.#content()
+    else this.#soon()
+  }
+
+  #content() {
+    const pairs = [...new FormData(this.form)].filter(([name]) => !name.endsWith("-lineage") && name !== "version")
+    return JSON.stringify(pairs)
+  }
+
+  #soon = (_event, wait = PAUSE_MS) => {
+    clearTimeout(this.#pause)
+    if (!this.#isOver) this.#pause = setTimeout(this.#save, wait)
+  }
+
+  #save = async () => {
+    if (this.#isSaving) { this.#isAgain = true; return }
+    const content = this.#content()
+    if (content === this.#sent) return
+    this.#isSaving = true
+    this.#say("saving")
+    try {
+      await this.#take(await send(this.form), content)
+    } finally {
+      this.#isSaving = false
+    }
+    if (this.#isAgain) { this.#isAgain = false; this.#soon() }
+  }
+
+  async #take(answer, content) {
+    if (!answer) { this.#say("saving-offline"); return this.#soon(null, RETRY_MS) }
+    if (answer.redirected || answer.status === 403) return this.#end("saving-sign-in")
+    if (!answer.ok) return this.#end("saving-refused")
+    const told = await answer.json()
+    if (told.is_edited_meanwhile) return this.#end("saving-conflict", "saving-compare")
+    if (told.problems) return this.#say("saving-not-yet", { problems: told.problems })
+    return this.#saved(told, content)
+  }
+
+  #end(key, button = "") {
+    this.#isOver = true
+    this.#say(key, { button, isWrong: true })
+  }
+
+  #saved({ version, fields }, content) {
+    const isAllSaved = content === this.#content()
+    this.#sent = content
+    this.form.elements.version.value = version
+    this.#others(version)
+    this.dispatchEvent(new CustomEvent("rows-saved", { bubbles: true, detail: { fields } }))
+    if (isAllSaved) this.#settle()
+    const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })
+    this.#say("saving-saved", { words: { time } })
+  }
+
+  // Names may have been written out: that is no change of anybody's.
+  #settle() {
+    this.#sent = this.#content()
+    this.closest("unsaved-changes")?.dispatchEvent(new CustomEvent("saved"))
+  }
+
+  // Other forms of the page that name the version they saw.
+  #others(version) {
+    for (const field of document.querySelectorAll("input[name=version]")) field.value = version
+  }
+
+  #say(key, { problems = [], button = "", words = {}, isWrong = false } = {}) {
+    const line = this.#line
+    line.replaceChildren(text(key, words), problems.length ? ` ${problems[0]}` : "")
+    line.classList.toggle("field__error", isWrong)
+    if (button) line.append(" ", make("button", { class: "button button--quiet button--small" }, text(button)))
+  }
+}
+
+async function send(form) {
+  const body = new FormData(form)
+  body.set("then", "self")
+  try {
+    return await fetch(form.action, { method: "POST", body, headers: { "X-CSRFToken": csrfToken() } })
+  } catch {
+    return null
+  }
+}
+
+customElements.define("self-saving", SelfSaving)
