@@ -10,7 +10,7 @@ from programs.models import Block
 
 
 class BlockForm(forms.Form):
-    title = forms.CharField(label=_("Name"), max_length=120, widget=forms.TextInput(attrs={"accesskey": "n"}))
+    title = forms.CharField(label=_("Name"), max_length=120, widget=forms.TextInput(attrs={"data-key": "n"}))
     starts_on = forms.DateField(
         label=_("First week"),
         widget=forms.DateInput(attrs={"type": "date"}),
@@ -45,7 +45,7 @@ class SessionForm(forms.Form):
 
 
 class NewSessionForm(SessionForm):
-    name = forms.CharField(label=_("Session"), max_length=120, widget=forms.TextInput(attrs={"accesskey": "n"}))
+    name = forms.CharField(label=_("Session"), max_length=120, widget=forms.TextInput(attrs={"data-key": "n"}))
     week = forms.IntegerField(label=_("Week"), min_value=1, max_value=16, initial=1)
 
 

@@ -63,7 +63,7 @@ class RowForm(forms.Form):
 
     main_fields = ("section", "sets", "amount", "load", "rir", "rpe", "rest_s")
     more_fields = (
-        *("kind", "tempo", "help", "grip", "same", "per_side", "cluster_reps", "rest_within_s", "step"),
+        *("step", "kind", "tempo", "help", "grip", "same", "per_side", "cluster_reps", "rest_within_s"),
         *("easier", "easier_below", "harder", "harder_from", "and_or", "cue", "change_reason"),
         *("together", "minutes", "interval_s"),
     )

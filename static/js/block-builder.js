@@ -23,6 +23,8 @@ class BlockBuilder extends HTMLElement {
     this.addEventListener("htmx:afterSwap", this.#reveal)
     this.#show()
     this.#history = new RowHistory(this.#rows.state)
+    // An empty session is opened to be written.
+    if (!this.#rows.state.some(({ movement }) => movement)) this.#rows.all[0]?.querySelector("input[list]").focus()
   }
 
   disconnectedCallback() { clearTimeout(this.#pause) }
@@ -137,7 +139,7 @@ class BlockBuilder extends HTMLElement {
 function openMore(row) {
   const more = row.querySelector("details")
   more.open = !more.open
-  more.querySelector(more.open ? "select, input" : "summary").focus()
+  more.querySelector(more.open ? "input, select" : "summary").focus()
 }
 
 customElements.define("block-builder", BlockBuilder)

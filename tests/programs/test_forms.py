@@ -221,12 +221,9 @@ def test_a_movement_is_found_by_the_beginnings_of_its_words():
 
 
 def test_beginnings_that_fit_several_movements_are_told_with_their_names():
-    movements = MOVEMENTS | {
-        "lunge walk": MovementRevision(name="Lunge walk"),
-        "lunge jump": MovementRevision(name="J"),
-    }
+    movements = {name.lower(): MovementRevision(name=name) for name in ("Lunge walk", "Lunge wave", "Lunge")}
 
-    form = RowForm(TYPED | {"movement": "lu"}, movements=movements, unit="kg")
+    form = RowForm(TYPED | {"movement": "lu wa"}, movements=movements, unit="kg")
 
     assert "Lunge walk" in form.errors["movement"][0]
 
