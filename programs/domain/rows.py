@@ -139,7 +139,7 @@ def _same_section(rows: Sequence[Row], n: int) -> bool:
 
 def with_contents(sessions: QuerySet[BlockSession]) -> QuerySet[BlockSession]:
     """Sessions with all that they hold, in a fixed number of queries."""
-    prescriptions = Prescription.objects.select_related("movement__movement", "easier", "harder")
+    prescriptions = Prescription.objects.select_related("movement__movement", "easier__movement", "harder__movement")
     return sessions.prefetch_related(Prefetch("sections__groups__prescriptions", queryset=prescriptions))
 
 

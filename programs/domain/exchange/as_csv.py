@@ -14,12 +14,22 @@ BLOCK_COLUMNS = {
     "block_lineage": "lineage",
     "title": "title",
     "weeks": "weeks",
+    "deload_week": "deload_week",
 }
 SESSION_COLUMNS = {"session_lineage": "lineage", "week": "week", "weekday": "weekday", "session_name": "name"}
 # Numbers that say which rows belong together: counted through the block, and through the session.
 SESSION, GROUP, SECTION = "session", "group", "section"
 DOSE_COLUMNS: tuple[str, ...] = tuple(PRESCRIPTION["properties"])
-COLUMNS = (*BLOCK_COLUMNS, SESSION, *SESSION_COLUMNS, SECTION, GROUP, *DOSE_COLUMNS)
+# How a group is done, where its number does not say it.
+GROUP_COLUMNS = {"group_kind": "kind", "group_minutes": "minutes", "group_interval_s": "interval_s"}
+COLUMNS = (*BLOCK_COLUMNS, SESSION, *SESSION_COLUMNS, SECTION, GROUP, *GROUP_COLUMNS, *DOSE_COLUMNS)
+# Added after the first files were written: a table without them is read as if they were empty.
+LATER_COLUMNS = frozenset(
+    {
+        *("deload_week", *GROUP_COLUMNS, "cluster_reps", "rest_within_s", "and_or", "easier", "easier_below"),
+        *("harder", "harder_from", "step_sets", "step_amount", "step_rir", "step_load"),
+    }
+)
 
 # What begins a formula in common spreadsheets, or hides its beginning.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -62,7 +72,8 @@ def _doses(session: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
         for group in section["groups"]:
             number += 1
             for prescription in group["prescriptions"]:
-                yield {SECTION: section["kind"], GROUP: number} | prescription
+                about = {column: group.get(name) for column, name in GROUP_COLUMNS.items()}
+                yield {SECTION: section["kind"], GROUP: number} | about | prescription
 
 
 def _cell(value: Any) -> str:

@@ -15,18 +15,21 @@ from programs.domain.exchange.as_csv import (
     COLUMNS,
     DOSE_COLUMNS,
     GROUP,
+    GROUP_COLUMNS,
+    LATER_COLUMNS,
     SECTION,
     SESSION,
     SESSION_COLUMNS,
     unsafe,
 )
 from programs.domain.exchange.schema import BLOCK, PRESCRIPTION, Schema
+from programs.domain.exchange.schema import GROUP as GROUP_SCHEMA
 from programs.domain.exchange.schema import SESSION as SESSION_SCHEMA
 from programs.domain.exchange.validating import pointer, shown
 from programs.domain.rows import kind_by_number
 from programs.errors import BlockFileRefused, Fault
 
-_NUMBER = re.compile(r"[0-9]{1,6}(?:\.[0-9]{1,6})?")
+_NUMBER = re.compile(r"-?[0-9]{1,6}(?:\.[0-9]{1,6})?")
 _BOOLEANS = {"yes": True, "no": False}
 
 
@@ -59,7 +62,7 @@ def line_and_column(line: int, column: str = "") -> str:
 
 def _column(owner: str, name: str) -> str:
     """The column of one name of a block, a session, a section, a group or a prescription, by how deep it stands."""
-    named = {0: BLOCK_COLUMNS, 2: SESSION_COLUMNS, 4: {SECTION: "kind"}, 6: {GROUP: "kind"}}
+    named = {0: BLOCK_COLUMNS, 2: SESSION_COLUMNS, 4: {SECTION: "kind"}, 6: GROUP_COLUMNS}
     level = owner.count("/")
     if level not in named:
         return name
@@ -71,7 +74,9 @@ def read_table(text: str) -> Table:
     records = _records(text)
     _line, header = next(records, (1, []))
     _require_columns(header)
-    rows = [(line, dict(zip(header, map(unsafe, cells), strict=True))) for line, cells in _whole(records, header)]
+    empty = dict.fromkeys(LATER_COLUMNS, "")
+    named = ((line, zip(header, map(unsafe, cells), strict=True)) for line, cells in _whole(records, header))
+    rows = [(line, empty | dict(cells)) for line, cells in named]
     if not rows:
         raise BlockFileRefused([Fault(line_and_column(1), _("There is no row below the names of the columns."))])
     return _assemble(rows)
@@ -92,7 +97,7 @@ def _records(text: str) -> Iterator[tuple[int, list[str]]]:
 
 
 def _require_columns(header: list[str]) -> None:
-    missing = [name for name in COLUMNS if name not in header]
+    missing = [name for name in COLUMNS if name not in header and name not in LATER_COLUMNS]
     faults = []
     if missing:
         reason = _("Columns are missing: %(names)s. Cells are separated by commas.")
@@ -151,7 +156,9 @@ def _is_new_session(
     if former and number == former[SESSION]:
         return False
     if not number:
-        if not is_only or any(row[column] for column in (*SESSION_COLUMNS, SECTION, GROUP, *DOSE_COLUMNS)):
+        if not is_only or any(
+            row[column] for column in (*SESSION_COLUMNS, SECTION, GROUP, *GROUP_COLUMNS, *DOSE_COLUMNS)
+        ):
             table.refuse(line, SESSION, _("Number the sessions, so that it is clear which rows belong together."))
         return False
     if number in numbers:
@@ -164,7 +171,7 @@ def _add_dose(table: Table, line: int, row: dict[str, str], former: dict[str, st
     """Put a row's prescription into its group: the one above when section and group are the same."""
     place = len(table.document["sessions"]) - 1
     sections = table.document["sessions"][place]["sections"]
-    if not any(row[column] for column in (SECTION, GROUP, *DOSE_COLUMNS)):
+    if not any(row[column] for column in (SECTION, GROUP, *GROUP_COLUMNS, *DOSE_COLUMNS)):
         if former:
             table.refuse(line, SESSION, _("A row without a movement stands alone in its session. Remove it."))
         return
@@ -175,10 +182,13 @@ def _add_dose(table: Table, line: int, row: dict[str, str], former: dict[str, st
         sections.append({"kind": row[SECTION], "groups": []})
     groups = sections[-1]["groups"]
     if not (is_same_section and row[GROUP] == former[GROUP]):
-        groups.append({"kind": "", "prescriptions": []})
+        groups.append({"kind": "", **_values(row, GROUP_COLUMNS, GROUP_SCHEMA), "prescriptions": []})
+    else:
+        _require_same(table, line, row, former, GROUP_COLUMNS)
     members = groups[-1]["prescriptions"]
     members.append(_values(row, dict(zip(DOSE_COLUMNS, DOSE_COLUMNS, strict=True)), PRESCRIPTION))
-    groups[-1]["kind"] = kind_by_number(len(members)).value
+    if not row["group_kind"]:
+        groups[-1]["kind"] = kind_by_number(len(members)).value
     at = pointer("sessions", place, "sections", len(sections) - 1)
     table.lines.setdefault(at, line)
     at += pointer("groups", len(groups) - 1)

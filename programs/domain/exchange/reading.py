@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 from clients.models import Client, User
 from methods.units import kg_from
 from methods.volume import parse_tempo
-from programs.choices import GroupKind
+from programs.choices import GroupKind, SetKind
 from programs.domain.building import add_filled_session, create_block
 from programs.domain.exchange.as_json import from_json
 from programs.domain.exchange.from_csv import line_and_column, read_table
@@ -31,9 +31,16 @@ MOST_BYTES = 1024 * 1024
 MOST_FAULTS = BlockFileRefused.most + 1
 # What is entered has two decimals of its unit, and kg have three: half a step of 0.01 kg, and a gram.
 KG_TOLERANCE = Decimal("0.006")
-_DECIMALS = ("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg")
-_WHOLE = ("sets", "amount_low", "amount_high", "rest_s")
-_AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue")
+_DECIMALS = (
+    *("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg"),
+    *("step_rir", "step_load"),
+)
+_WHOLE = (
+    *("sets", "amount_low", "amount_high", "rest_s", "cluster_reps", "rest_within_s", "easier_below", "harder_from"),
+    *("step_sets", "step_amount"),
+)
+_AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue", "and_or")
+_OPTIONS = ("easier", "harder")
 
 # How many movements are done together; any number where none is named.
 _MEMBERS = {GroupKind.SINGLE: (1, 1), GroupKind.PAIR: (2, 2), GroupKind.CIRCUIT: (2, MOST_IN_A_SESSION)}
@@ -107,6 +114,8 @@ def _faults(document: Any, movements: Movements) -> Iterator[Fault]:
     elsewhere = {match[0] for place in places if (match := _SESSION.match(place)) and not _DOSE.match(place)}
     if len(broken) == MOST_FAULTS or not _has_sessions(document, places):
         return
+    if not {"", "/weeks", "/deload_week"} & places and document.get("deload_week", 1) > document["weeks"]:
+        yield Fault(pointer("deload_week"), _("The block has fewer weeks."))
     in_week: InWeek = set()
     for number, session in enumerate(document["sessions"]):
         at = pointer("sessions", number)
@@ -120,7 +129,7 @@ def _faults(document: Any, movements: Movements) -> Iterator[Fault]:
                 yield from _dose_faults(found)
                 yield from _repeated("dose", found.told, found.at, session["week"], in_week)
             if isinstance(found.told, dict) and not {found.at, found.at + "/movement", found.at + "/measure"} & places:
-                yield from _movement_faults(found, movements)
+                yield from _movement_faults(found, movements, places)
 
 
 def _has_sessions(document: Any, places: set[str]) -> bool:
@@ -172,13 +181,25 @@ def _prescriptions(session: dict[str, Any], at: str) -> Iterator[_Found]:
                 yield _Found(at + pointer(*parts), told)
 
 
-def _movement_faults(found: _Found, movements: Movements) -> Iterator[Fault]:
-    slug = found.told["movement"]
+def _movement_faults(found: _Found, movements: Movements, broken: set[str]) -> Iterator[Fault]:
+    for name in ("movement", *_OPTIONS):
+        if name in found.told and f"{found.at}/{name}" not in broken:
+            yield from _one_movement_faults(found, name, movements)
+
+
+def _one_movement_faults(found: _Found, column: str, movements: Movements) -> Iterator[Fault]:
+    slug = found.told[column]
     movement = movements.get(slug)
-    if movement is None:
+    if movement is None and column != "movement":
+        reason = _("You have no movement “%(slug)s”. Make it one of your own first, or name another.")
+        yield Fault(found.at + pointer(column), reason % {"slug": shown(slug)})
+    elif movement is None:
         told = {"slug": shown(slug), "name": shown(found.told.get("movement_name", slug))}
         reason = _("You have no movement “%(slug)s” (%(name)s). Make it one of your own first, or name another.")
         yield Fault(found.at + pointer("movement"), reason % told)
+    elif movement.measure != found.told["measure"] and column != "movement":
+        reason = _("%(name)s is measured in another way than what it stands beside. Name another.")
+        yield Fault(found.at + pointer(column), reason % {"name": movement.name})
     elif movement.measure != found.told["measure"]:
         told = {"name": movement.name, "measure": movement.get_measure_display()}
         reason = _("%(name)s is measured in %(measure)s here. Change the amounts and the measure.") % told
@@ -195,11 +216,23 @@ def _dose_faults(found: _Found) -> Iterator[Fault]:
         yield Fault(at, _("Either a load, a percentage or help, not two of them."))
     if "load_entered" in told and not _is_same_mass(told):
         yield Fault(at + pointer("load_kg"), _("This is not the load that was entered. Correct one of the two."))
+    yield from _cluster_faults(found)
+    if "step_load" in told and not {"load_entered", "percent_of_max"} & set(told):
+        yield Fault(at + pointer("step_load"), _("A load that changes each week needs a load to begin with."))
     if "tempo" in told and not _is_tempo(told["tempo"]):
         yield Fault(
             at + pointer("tempo"),
             _("Four numbers of seconds: lowering, bottom, lifting, top. X lifts fast: 3-1-X-0."),
         )
+
+
+def _cluster_faults(found: _Found) -> Iterator[Fault]:
+    told, at = found.told, found.at
+    is_cluster = told.get("kind") == SetKind.CLUSTER
+    if is_cluster != ("cluster_reps" in told):
+        yield Fault(at, _("A cluster has “cluster_reps” and “rest_within_s”, and no other kind has."))
+    elif is_cluster and told["cluster_reps"] >= told["amount_high"]:
+        yield Fault(at + pointer("cluster_reps"), _("Fewer than the whole set."))
 
 
 def _is_same_mass(told: dict[str, Any]) -> bool:
@@ -220,13 +253,15 @@ def _write(
     document: dict[str, Any], movements: Movements, *, client: Client, by: User, starts_on: datetime.date
 ) -> Block:
     weeks = int(document["weeks"])
-    block = create_block(client, by=by, title=document["title"], starts_on=starts_on, weeks=weeks)
+    deload_week = int(document["deload_week"]) if "deload_week" in document else None
+    about = {"title": document["title"], "starts_on": starts_on, "weeks": weeks, "deload_week": deload_week}
+    block = create_block(client, by=by, **about)
     lineages: Lineages = defaultdict(uuid.uuid4)
     for place, session in enumerate(document["sessions"]):
         name = session.get("lineage", f"session {place}").lower()
         add_filled_session(
             block,
-            list(_rows(session, movements, lineages, name)),
+            list(rows_in(session, movements, lineages, name)),
             lineage=lineages["session", name],
             week=int(session["week"]),
             weekday=WEEKDAYS.index(session["weekday"]),
@@ -236,13 +271,14 @@ def _write(
     return block
 
 
-def _rows(session: dict[str, Any], movements: Movements, lineages: Lineages, session_name: str) -> Iterator[Row]:
+def rows_in(session: dict[str, Any], movements: Movements, lineages: Lineages, session_name: str) -> Iterator[Row]:
+    """The rows of a session of a document that is known to be valid, with every movement that it names."""
     for section in session["sections"]:
         for group in section["groups"]:
             members = group["prescriptions"]
             for number, told in enumerate(members):
                 lineage = lineages["dose", session_name, told["lineage"].lower()] if "lineage" in told else uuid.uuid4()
-                row = _row(told, movements[told["movement"]], section["kind"], lineage=lineage)
+                row = _row(told, movements, section["kind"], lineage=lineage)
                 yield replace(row, joined=number + 1 < len(members), **(_bracket(group) if number == 0 else {}))
 
 
@@ -252,10 +288,12 @@ def _bracket(group: dict[str, Any]) -> dict[str, Any]:
     return times if is_plain else times | {"together": group["kind"]}
 
 
-def _row(told: dict[str, Any], movement: MovementRevision, section: str, *, lineage: uuid.UUID) -> Row:
+def _row(told: dict[str, Any], movements: Movements, section: str, *, lineage: uuid.UUID) -> Row:
     """As the editor would make it: a movement done one side at a time is prescribed for each side."""
+    movement = movements[told["movement"]]
     values: dict[str, Any] = {name: told[name] for name in _AS_THEY_ARE if name in told}
     values |= {name: int(told[name]) for name in _WHOLE if name in told}
-    values |= {name: Decimal(told[name]) for name in _DECIMALS if name in told}
+    values |= {name: Decimal(str(told[name])) for name in _DECIMALS if name in told}
+    values |= {name: movements[told[name]] for name in _OPTIONS if name in told}
     per_side = told.get("per_side", False) or movement.one_sided
     return Row(movement=movement, section=section, lineage=lineage, per_side=per_side, **values)

@@ -31,9 +31,9 @@ def _whole(least: int, most: int) -> Schema:
     return {"type": "integer", "minimum": least, "maximum": most}
 
 
-def _number(most: int, *, decimals: int) -> Schema:
+def _number(most: int, *, decimals: int, least: int = 0) -> Schema:
     """`decimals` is our own word: `multipleOf` fails on binary fractions in many programs."""
-    return {"type": "number", "minimum": 0, "maximum": most, "decimals": decimals}
+    return {"type": "number", "minimum": least, "maximum": most, "decimals": decimals}
 
 
 def _one_of(choices: Sequence[Any]) -> Schema:
@@ -56,10 +56,16 @@ def _lineage() -> Schema:
     }
 
 
+def _slug() -> Schema:
+    return {"type": "string", "pattern": "^[-a-zA-Z0-9_]+$", "minLength": 1, "maxLength": 80}
+
+
+_GRIP = "|".join(grip.value for grip in Grip if grip.value)
+
 PRESCRIPTION = _object(
     {
         "lineage": _lineage(),
-        "movement": {"type": "string", "pattern": "^[-a-zA-Z0-9_]+$", "minLength": 1, "maxLength": 80},
+        "movement": _slug(),
         "movement_name": _text(120) | {"description": "For people; reading goes by the slug in `movement`."},
         "own_movement": {"type": "boolean", "description": "Of the practice that wrote the file, not of the library."},
         "measure": _one_of(Measure.values) | {"description": "What the amounts count."},
@@ -78,14 +84,32 @@ PRESCRIPTION = _object(
         "load_kg": _number(MOST_LOAD, decimals=3),
         "percent_of_max": _number(100, decimals=1) | {"exclusiveMinimum": 0},
         "assistance_kg": _number(MOST_LOAD, decimals=3),
-        "grip": _one_of(Grip.values),
+        "grip": _text(60)
+        | {"pattern": f"^({_GRIP})(,({_GRIP})){{0,4}}$", "description": "Several take turns, set by set."},
+        "cluster_reps": _whole(1, 3600) | {"description": "Of each part of a cluster set."},
+        "rest_within_s": _whole(0, 120) | {"description": "Between the parts of a cluster set. Seconds."},
         "cue": _text(300),
+        "and_or": _text(200),
+        "easier": _slug() | {"description": "The slug of what is done instead below `easier_below`."},
+        "easier_below": _whole(1, 3600),
+        "harder": _slug() | {"description": "The slug of what comes next from `harder_from` on."},
+        "harder_from": _whole(1, 3600),
+        "step_sets": _whole(-5, 5) | {"description": "What changes from week to week, here and below."},
+        "step_amount": _whole(-60, 60),
+        "step_rir": _number(3, decimals=1, least=-3),
+        "step_load": _number(50, decimals=2, least=-50) | {"description": "In the unit of the load, or in percent."},
     },
     required=["movement", "measure", "sets", "amount_low", "amount_high"],
     dependentRequired={
         "load_entered": ["load_unit", "load_kg"],
         "load_unit": ["load_entered"],
         "load_kg": ["load_entered"],
+        "cluster_reps": ["rest_within_s"],
+        "rest_within_s": ["cluster_reps"],
+        "easier": ["easier_below"],
+        "easier_below": ["easier"],
+        "harder": ["harder_from"],
+        "harder_from": ["harder"],
     },
 )
 
@@ -122,6 +146,7 @@ BLOCK = _object(
         "lineage": _lineage(),
         "title": _name(120),
         "weeks": _whole(1, 16),
+        "deload_week": _whole(1, 16) | {"description": "The week with less of everything, where there is one."},
         "sessions": _list(SESSION, least=0, most=MOST_SESSIONS),
     },
     required=["format", "version", "title", "weeks", "sessions"],

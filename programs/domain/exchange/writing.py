@@ -9,26 +9,26 @@ from itertools import groupby
 from typing import Any
 
 from programs.domain.exchange.schema import FORMAT, VERSION, WEEKDAYS
-from programs.domain.rows import Row, Together, rows_of, together, with_contents
+from programs.domain.rows import STEP_FIELDS, Row, Together, rows_of, together, with_contents
 from programs.models import Block, BlockSession
 
 Document = dict[str, Any]
 _LOAD = ("load_entered", "load_unit", "load_kg")
 _ALWAYS = ("kind", "sets", "amount_low", "amount_high", "scheme", "per_side", "rest_s")
-_WHERE_GIVEN = ("tempo", "target_rir", "target_rpe", *_LOAD, "percent_of_max", "assistance_kg", "grip", "cue")
+_WHERE_GIVEN = (
+    *("tempo", "target_rir", "target_rpe", *_LOAD, "percent_of_max", "assistance_kg", "grip"),
+    *("cluster_reps", "rest_within_s", "cue", "and_or", "easier_below", "harder_from"),
+)
+_OPTIONS = ("easier", "harder")
 
 
 def document_of(block: Block) -> Document:
     """The block in the order in which it is trained. Parts without a prescription are left out, empty sessions stay."""
     sessions = with_contents(block.sessions.filter(week__lte=block.weeks))
-    return {
-        "format": FORMAT,
-        "version": VERSION,
-        "lineage": str(block.lineage),
-        "title": block.title,
-        "weeks": block.weeks,
-        "sessions": [_session(session) for session in sessions],
-    }
+    about: Document = {"lineage": str(block.lineage), "title": block.title, "weeks": block.weeks}
+    if block.deload_week is not None and block.deload_week <= block.weeks:
+        about["deload_week"] = block.deload_week
+    return {"format": FORMAT, "version": VERSION} | about | {"sessions": [_session(session) for session in sessions]}
 
 
 def _session(session: BlockSession) -> Document:
@@ -68,7 +68,10 @@ def _prescription(row: Row) -> Document:
         value = getattr(row, name)
         if name not in left_out and value not in (None, ""):
             told[name] = _number(value) if isinstance(value, Decimal) else value
-    return told
+    options = {name: getattr(row, name) for name in _OPTIONS}
+    told |= {name: option.movement.slug for name, option in options.items() if option is not None}
+    steps = {name: Decimal(getattr(row, name)) for name in STEP_FIELDS}
+    return told | {name: _number(step) for name, step in steps.items() if step}
 
 
 def _number(value: Decimal) -> int | float:

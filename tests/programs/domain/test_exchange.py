@@ -15,7 +15,7 @@ from clients.choices import MassUnit
 from methods.units import kg_from
 from programs.choices import BlockState, Grip, RepScheme, SectionKind, SetKind
 from programs.domain import building
-from programs.domain.exchange.as_csv import COLUMNS, FORMULA, safe, to_csv, unsafe
+from programs.domain.exchange.as_csv import COLUMNS, FORMULA, LATER_COLUMNS, safe, to_csv, unsafe
 from programs.domain.exchange.as_json import to_json
 from programs.domain.exchange.reading import MOST_BYTES, import_block
 from programs.domain.exchange.schema import SCHEMA
@@ -127,23 +127,48 @@ def rows(draw, movements):
     movement = draw(st.sampled_from(movements))
     low = draw(st.integers(1, 3600))
     effort = draw(st.sampled_from([None, "target_rir", "target_rpe"]))
+    alike = [None, *(one for one in movements if one.measure == movement.measure)]
+    high = draw(st.integers(low, 3600))
+    kind = draw(st.sampled_from(SetKind.values)) if high > 1 else SetKind.WORK
+    easier, harder = draw(st.sampled_from(alike)), draw(st.sampled_from(alike))
+    load = draw(loads())
     return Row(
         movement=movement,
         section=draw(st.sampled_from(SectionKind.values)),
         joined=draw(st.booleans()),
-        kind=draw(st.sampled_from(sorted(set(SetKind.values) - {SetKind.CLUSTER}))),
+        kind=kind,
+        cluster_reps=draw(st.integers(1, high - 1)) if kind == SetKind.CLUSTER else None,
+        rest_within_s=draw(st.integers(0, 120)) if kind == SetKind.CLUSTER else None,
+        and_or=draw(st.just("") | WORDS),
+        easier=easier,
+        easier_below=easier and draw(st.integers(1, 3600)),
+        harder=harder,
+        harder_from=harder and draw(st.integers(1, 3600)),
+        step_sets=draw(st.integers(-5, 5)),
+        step_amount=draw(st.integers(-60, 60)),
+        step_rir=draw(numbers(3, 1, least=-3)),
+        step_load=Decimal(0) if load.keys() <= {"assistance_kg"} else draw(numbers(50, 2, least=-50)),
+        **draw(brackets()),
         sets=draw(st.integers(1, 20)),
         amount_low=low,
-        amount_high=draw(st.integers(low, 3600)),
+        amount_high=high,
         scheme=draw(st.sampled_from(RepScheme.values)),
         per_side=movement.one_sided or draw(st.booleans()),
         rest_s=draw(st.integers(0, 1200)),
         tempo=draw(st.sampled_from(["", "3-1-X-0", "2-0-2-0"])),
-        grip=draw(st.sampled_from(Grip.values)),
+        grip=",".join(draw(st.lists(st.sampled_from([g for g in Grip.values if g]), max_size=5))),
         cue=draw(st.just("") | WORDS),
         **({effort: draw(numbers(10, 1))} if effort else {}),
-        **draw(loads()),
+        **load,
     )
+
+
+@st.composite
+def brackets(draw):
+    """How the rows that begin here are done together; where their number does not fit, they are not so begun."""
+    kind = draw(st.sampled_from(["", "rounds", "every"]))
+    times = {"rounds": {"minutes": draw(st.integers(1, 120))}, "every": {"interval_s": draw(st.integers(10, 1200))}}
+    return {"together": kind} | times.get(kind, {})
 
 
 @st.composite
@@ -336,11 +361,27 @@ WRONG_DOSES = [
     ({"movement": "no such"}, "movement"),
     ({"measure": "seconds"}, "measure"),
     ({"lineage": "1"}, "lineage"),
+    ({"grip": "pronated,hook"}, "grip"),
+    ({"grip": ",".join(["neutral"] * 6)}, "grip"),
+    ({"kind": "cluster", "cluster_reps": 0, "rest_within_s": 15}, "cluster_reps"),
+    ({"kind": "cluster", "cluster_reps": 12, "rest_within_s": 15}, "cluster_reps"),
+    ({"kind": "cluster", "cluster_reps": 2, "rest_within_s": 121}, "rest_within_s"),
+    ({"and_or": "x" * 201}, "and_or"),
+    ({"easier": "no-such", "easier_below": 5}, "easier"),
+    ({"easier": "timed", "easier_below": 5}, "easier"),
+    ({"harder": "no-such", "harder_from": 12}, "harder"),
+    ({"harder": "push-up", "harder_from": 0}, "harder_from"),
+    ({"step_sets": 6}, "step_sets"),
+    ({"step_amount": -61}, "step_amount"),
+    ({"step_rir": 0.25}, "step_rir"),
+    ({"step_load": 2.5}, "step_load"),
 ]
 
 
 @pytest.mark.parametrize(("changes", "name"), WRONG_DOSES)
 def test_wrong_dose_is_named_with_its_pointer(cast, push_up, changes, name):
+    f.MovementFactory(slug="timed", revision__measure="seconds")
+
     assert set(faults(cast, to_json(document(**changes)))) == {f"{DOSE}/{name}"}
 
 
@@ -380,10 +421,52 @@ def test_wrong_cell_is_named_with_line_and_column(cast, push_up, column, value):
         {"load_entered": 20, "load_unit": "kg"},
         {"load_kg": 20},
         {"percent_of_max": 80, "assistance_kg": 5},
+        {"kind": "cluster"},
+        {"cluster_reps": 2, "rest_within_s": 15},
+        {"kind": "cluster", "cluster_reps": 2},
+        {"easier": "push-up"},
+        {"harder_from": 12},
     ],
 )
 def test_half_a_load_or_two_of_them_are_refused(cast, push_up, changes):
     assert set(faults(cast, to_json(document(**changes)))) == {DOSE}
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"kind": "pair"},
+        {"kind": "circuit"},
+        {"kind": "rounds"},
+        {"kind": "single", "minutes": 5},
+        {"kind": "single", "interval_s": 60},
+    ],
+)
+def test_group_that_is_not_what_it_is_called_is_refused(cast, push_up, changes):
+    wrong = document()
+    wrong["sessions"][0]["sections"][0]["groups"][0].update(changes)
+
+    assert set(faults(cast, to_json(wrong))) == {"/sessions/0/sections/0/groups/0/kind"}
+
+
+def test_deload_week_beyond_the_block_is_refused(cast, push_up):
+    assert set(faults(cast, to_json(document() | {"deload_week": 3}))) == {"/deload_week"}
+
+
+def test_table_of_before_the_later_columns_is_read(cast, push_up):
+    kept = [n for n, column in enumerate(COLUMNS) if column not in LATER_COLUMNS]
+
+    block = load(cast, written([[row[n] for n in kept] for row in table()]), "csv")
+
+    assert Prescription.objects.get(group__section__session__block=block).movement == push_up
+
+
+def test_rows_of_a_group_that_say_two_kinds_are_told(cast, push_up):
+    rows = table(group_kind="circuit")
+    other = list(rows[1])
+    other[COLUMNS.index("group_kind")] = "rounds"
+
+    assert "line 3, column “group_kind”" in refused_table(cast, [*rows, other])
 
 
 def test_every_fault_is_told_at_once(cast, push_up):
@@ -507,7 +590,8 @@ def refused_table(cast, rows):
 
 
 def test_missing_extra_and_repeated_columns_are_named(cast, push_up):
-    rows = [[*row[:-1], row[0], "x"] for row in table()]
+    cue = COLUMNS.index("cue")
+    rows = [[*row[:cue], *row[cue + 1 :], row[0], "x"] for row in table()]
     told = refused_table(cast, rows)
 
     assert "cue" in told["line 1"]
