@@ -8,17 +8,16 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from clients.choices import Area, Ceiling
-from clients.domain.safety import is_within, protected_areas
+from clients.choices import Ceiling
+from clients.domain.safety import protected_areas
 from clients.models import Client, IntakeAnswer
 from programs.domain.baseline_maxima import movements_with_max
-from programs.domain.dosing import Dosed
+from programs.domain.demands import Demand, demands_of, is_above_ceiling, loaded_areas, options_of
 from programs.domain.instead import Around, around
-from programs.domain.intensity import needed_ceiling
 from programs.domain.library import AtHand, why_not
-from programs.domain.rows import Together, groups_of
+from programs.domain.rows import Row, Together, groups_of
 from programs.domain.timing import minutes_of
-from programs.models import BlockSession
+from programs.models import BlockSession, Prescription
 
 
 @dataclass(frozen=True)
@@ -87,31 +86,30 @@ def check_block(sessions: Iterable[BlockSession], limits: Limits) -> dict[Remark
     return dict(sorted(found.items(), key=lambda item: not item[0].stops))
 
 
-def _about_dose(dose: Dosed, limits: Limits) -> Iterable[Remark]:
+def _about_dose(dose: Row | Prescription, limits: Limits) -> Iterable[Remark]:
+    for demand in demands_of(dose):
+        yield from _about_safety(demand, limits)
     name = dose.movement.name
-    if not limits.no_start and is_above_ceiling(dose, limits.ceiling):
-        text = _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": limits.ceiling.label}
-        yield Remark(text, stops=True, movement=name)
     if dose.percent_of_max is not None and dose.movement.movement_id not in limits.with_max:
         yield Remark(_("A percentage, and no reference max yet."), stops=True, movement=name)
-    if barred := loaded_areas(dose, limits.barred):
-        yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
-    if protected := loaded_areas(dose, limits.protected - limits.barred):
-        yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
     if reason := why_not(dose.movement, limits.there):
         instead = limits.around.instead_of(dose)
         # What the client would be offered on the day.
         yield Remark(f"{reason} {instead.why}" if instead.dose else reason, movement=name)
+    for option in options_of(dose):
+        if reason := why_not(option.movement, limits.there):
+            yield Remark(_("An option that is not possible: %(why)s") % {"why": reason}, movement=option.movement.name)
 
 
-def is_above_ceiling(dose: Dosed, ceiling: Ceiling) -> bool:
-    needed = needed_ceiling(dose.movement, dose.kind, target_rir=dose.target_rir, target_rpe=dose.target_rpe)
-    return not is_within(needed, ceiling)
-
-
-def loaded_areas(dose: Dosed, areas: Iterable[str]) -> str:
-    """Those of the areas that this movement stresses, in words; empty when none."""
-    return ", ".join(str(Area(area).label) for area in sorted(set(dose.movement.areas) & set(areas)))
+def _about_safety(demand: Demand, limits: Limits) -> Iterable[Remark]:
+    name = demand.movement.name
+    if not limits.no_start and is_above_ceiling(demand, limits.ceiling):
+        text = _("Harder than the screening allows (%(ceiling)s).") % {"ceiling": limits.ceiling.label}
+        yield Remark(text, stops=True, movement=name)
+    if barred := loaded_areas(demand, limits.barred):
+        yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
+    if protected := loaded_areas(demand, limits.protected - limits.barred):
+        yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
 
 
 def _about_time(minutes: int, budget: int | None) -> Iterable[Remark]:

@@ -16,7 +16,7 @@ from clients.models import Client, User
 from programs.choices import BlockState, SessionState
 from programs.domain.baseline_maxima import freeze_percentages
 from programs.domain.building import monday_of
-from programs.domain.checking import is_above_ceiling, loaded_areas
+from programs.domain.demands import demands_of, is_above_ceiling, loaded_areas
 from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
@@ -64,10 +64,12 @@ def _require_safe(block: Block, client: Client, first_day: datetime.date) -> Sta
     prescriptions = list(_prescriptions(block))
     if not prescriptions:
         raise EmptyBlock
-    if above := [p.movement.name for p in prescriptions if is_above_ceiling(p, start.ceiling)]:
+    # The options count too: the client takes them without asking.
+    demands = [demand for prescription in prescriptions for demand in demands_of(prescription)]
+    if above := [one.movement.name for one in demands if is_above_ceiling(one, start.ceiling)]:
         raise AboveCeiling(above)
     barred = barred_areas(client, on=first_day)
-    if loading := [p.movement.name for p in prescriptions if loaded_areas(p, barred)]:
+    if loading := [one.movement.name for one in demands if loaded_areas(one, barred)]:
         raise BarredAreaLoaded(loading)
     return start
 
@@ -75,14 +77,16 @@ def _require_safe(block: Block, client: Client, first_day: datetime.date) -> Sta
 def _reason_beside_advice(block: Block, client: Client, first_day: datetime.date, reason: str) -> str:
     """Kept where it is needed: a coach goes against advice with a reason, against a limit never."""
     protected = protected_areas(client, on=first_day)
-    stressing = [p.movement.name for p in _prescriptions(block) if loaded_areas(p, protected)]
+    demands = [demand for prescription in _prescriptions(block) for demand in demands_of(prescription)]
+    stressing = [one.movement.name for one in demands if loaded_areas(one, protected)]
     if stressing and not reason.strip():
         raise ReasonNeeded(stressing)
     return reason.strip() if stressing else ""
 
 
 def _prescriptions(block: Block) -> Iterable[Prescription]:
-    return Prescription.objects.filter(group__section__session__block=block).select_related("movement")
+    of_block = Prescription.objects.filter(group__section__session__block=block)
+    return of_block.select_related("movement", "easier", "harder")
 
 
 def _freeze(block: Block, start: Start, *, by: User, at: datetime.datetime) -> None:

@@ -12,9 +12,11 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from clients.choices import MassUnit
+from clients.domain.safety import barred_areas
 from clients.models import Client
 from methods.units import in_unit
 from programs.choices import LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
+from programs.domain.demands import options_of
 from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
 from programs.domain.rows import as_together, groups_of, with_contents
@@ -198,14 +200,12 @@ class Card:
     rows: list[SetRow]
     # For a set whose two sides differed; empty where it is logged already.
     split_rows: list[SetRow]
+    # What else the client reads beside the dose.
+    notes: list[str] = field(default_factory=list)
 
     @property
     def name(self) -> str:
         return self.prescription.movement.name
-
-    @property
-    def notes(self) -> list[str]:
-        return [words for words in (self.prescription.and_or, *option_words(self.prescription)) if words]
 
     @property
     def hold_target(self) -> int | None:
@@ -289,6 +289,8 @@ class _Builder:
         }
         doses = [dose for group in groups_of(session) for dose in group]
         self.last = last_numbers(scheduled.client, doses, before=scheduled)
+        has_options = any(options_of(dose) for dose in doses)
+        self.barred = barred_areas(scheduled.client, on=scheduled.on) if has_options else frozenset()
 
     def section(self, section: Section) -> SectionView:
         groups = [self.group(group) for group in section.groups.all()]
@@ -309,7 +311,8 @@ class _Builder:
             rows.append(both)
             if dose.per_side and both.stored is None:
                 split += by_side
-        return Card(dose, dose_words(dose), self.last_words(dose), rows, split)
+        notes = [words for words in (dose.and_or, *option_words(dose, barred=self.barred)) if words]
+        return Card(dose, dose_words(dose), self.last_words(dose), rows, split, notes)
 
     def row(self, dose: Prescription, number: int, side: LoggedSide) -> SetRow:
         stored = self.stored.get((dose.lineage, number, side))

@@ -1,5 +1,6 @@
 """What is done together and what may be done instead, in the words that coach and client read."""
 
+from collections.abc import Collection
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -34,14 +35,14 @@ def _clock_minutes(group: Together[Any]) -> str:
     return ngettext("%(count)d minute", "%(count)d minutes", minutes) % {"count": minutes}
 
 
-def option_words(dose: Prescription | Row) -> list[str]:
-    """What the client may take instead, each with its limit."""
+def option_words(dose: Prescription | Row, *, barred: Collection[str] = ()) -> list[str]:
+    """What the client may take instead, each with its limit; nothing that loads an area barred by now."""
     unit = Measure(dose.movement.measure).label
     words = []
-    if dose.easier is not None:
+    if dose.easier is not None and not set(dose.easier.areas) & set(barred):
         told = {"name": dose.easier.name, "amount": dose.easier_below, "unit": unit}
         words.append(_("Below %(amount)d %(unit)s: %(name)s instead.") % told)
-    if dose.harder is not None:
+    if dose.harder is not None and not set(dose.harder.areas) & set(barred):
         told = {"name": dose.harder.name, "amount": dose.harder_from, "unit": unit}
         words.append(_("From %(amount)d %(unit)s on in every set: %(name)s next time.") % told)
     return words

@@ -1,4 +1,5 @@
 import datetime
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -6,7 +7,7 @@ import pytest
 from clients.choices import Area, Ceiling, ItemKind, Side
 from clients.models import Intake, IntakeAnswer, ProtectedArea
 from programs.domain.checking import check_session, limits_of
-from programs.domain.rows import Row
+from programs.domain.rows import Row, Together
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db
@@ -25,7 +26,7 @@ def _row(rir=3, **movement):
 
 
 def remarks(client, *rows):
-    return check_session([[row] for row in rows], limits_of(client, on=f.MONDAY))
+    return check_session([Together([row]) for row in rows], limits_of(client, on=f.MONDAY))
 
 
 def _protect(client, *, barred):
@@ -131,3 +132,21 @@ def test_what_cannot_be_set_up_says_what_the_client_would_be_offered(ready):
     (remark,) = check_session([[Row(movement=harder.current, target_rir=Decimal(3))]], limits_of(ready, on=f.MONDAY))
 
     assert remark.text.startswith("Not at this place: Rings. Wall push-up instead of Ring push-up")
+
+
+@pytest.mark.parametrize(("option", "limit"), [("easier", "easier_below"), ("harder", "harder_from")])
+def test_option_stops_like_a_movement(ready, option, limit):
+    _protect(ready, barred=True)
+    knee = f.MovementFactory(revision__areas=["knee"], revision__name="Lunge").current
+
+    (remark,) = remarks(ready, replace(_row(), **{option: knee, limit: 5}))
+
+    assert (remark.movement, remark.stops) == ("Lunge", True)
+
+
+def test_option_that_is_not_possible_is_remarked(ready):
+    bar = f.MovementFactory(revision__equipment=[["bar"]]).current
+
+    (remark,) = remarks(ready, replace(_row(), harder=bar, harder_from=5))
+
+    assert (remark.text, remark.stops) == ("An option that is not possible: Not at this place: A pull-up bar.", False)

@@ -21,7 +21,7 @@ from programs.errors import (
     NothingToSchedule,
     ReasonNeeded,
 )
-from programs.models import Block, ScheduledSession
+from programs.models import Block, Prescription, ScheduledSession
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db
@@ -171,6 +171,37 @@ def test_area_that_is_only_protected_is_stressed_with_a_reason_that_stays_with_t
 
     published.refresh_from_db()
     assert published.protected_because == "Pain-free for a month; two sets only."
+
+
+def _with_option(block, cast, which="easier", **movement):
+    option = f.MovementFactory(**{f"revision__{k}": v for k, v in movement.items()}).current
+    limit = {"easier": "easier_below", "harder": "harder_from"}[which]
+    Prescription.objects.filter(group__section__session__block=block).update(**{which: option, limit: 5})
+    return block
+
+
+@pytest.mark.parametrize("which", ["easier", "harder"])
+def test_option_may_not_load_a_barred_area(cast, ready, which):
+    _protect(ready)
+
+    with pytest.raises(BarredAreaLoaded, match="Dip"):
+        publish(_with_option(draft(cast), cast, which, name="Dip", areas=["shoulder"]), cast)
+
+
+@pytest.mark.parametrize("which", ["easier", "harder"])
+def test_option_may_not_be_above_the_ceiling(cast, which):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, ceiling=Ceiling.MODERATE)
+
+    with pytest.raises(AboveCeiling, match="Swing"):
+        publish(_with_option(draft(cast, rir=4), cast, which, name="Swing", vigorous=True), cast)
+
+
+def test_option_that_stresses_a_protected_area_needs_the_reason(cast, ready):
+    _protect(ready, barred=False)
+
+    with pytest.raises(ReasonNeeded, match="Dip"):
+        publish(_with_option(draft(cast), cast, name="Dip", areas=["shoulder"]), cast)
 
 
 def test_no_reason_opens_a_barred_area(cast, ready):

@@ -56,3 +56,9 @@ def test_options_are_told_with_their_limits():
         "Below 5 reps: Incline push-up instead.",
         "From 12 reps on in every set: Ring push-up next time.",
     ]
+
+
+def test_option_that_loads_a_barred_area_is_not_told():
+    row = Row(movement=ROW.movement, harder=MovementRevision(name="Dip", areas=["shoulder"]), harder_from=12)
+
+    assert option_words(row, barred={"shoulder"}) == []
