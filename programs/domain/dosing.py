@@ -215,12 +215,12 @@ def dose_of(prescription: Dosed) -> Dose:
         metres=float(high) if measure == Measure.METRES else None,
         sets=prescription.sets,
         tempo=prescription.tempo or None,
-        rir=_reserve(prescription),
+        rir=reserve_of(prescription),
         rest_s=float(prescription.rest_s),
     )
 
 
-def _reserve(dose: Dosed) -> float | None:
+def reserve_of(dose: Dosed) -> float | None:
     """The reserve asked for; an RPE of 5 and above is the same scale from the other end (Zourdos et al. 2016)."""
     if dose.target_rir is not None:
         return float(dose.target_rir)

@@ -16,6 +16,7 @@ from programs.domain import building
 from programs.domain.checking import check_session, limits_of
 from programs.domain.library import current_movements
 from programs.domain.outline import outline_session
+from programs.domain.overview import overview_beside, section_minutes
 from programs.domain.rows import rows_of, together
 from programs.domain.timing import minutes_of
 from programs.errors import EditedMeanwhile, ProgramsError
@@ -125,12 +126,18 @@ def _names(rows: BaseRowFormSet) -> list[str]:
 
 def _beside(session: BlockSession, rows: BaseRowFormSet) -> dict[str, Any]:
     """Minutes and remarks about the rows as they are typed, or as they are saved."""
-    doses = rows.finished_rows() if rows.is_bound else rows_of(session)
-    groups = together(doses)
+    rows_now = rows.finished_rows() if rows.is_bound else rows_of(session)
+    groups = together(rows_now)
     client = session.block.client
     on = max(session.block.starts_on, timezone.localdate(timezone=client.zone))
     limits = limits_of(client, on=on)
-    return {"minutes": minutes_of(groups), "limits": limits, "remarks": check_session(groups, limits)}
+    return {
+        "minutes": minutes_of(groups),
+        "parts": section_minutes(rows_now),
+        "limits": limits,
+        "remarks": check_session(groups, limits),
+        "week": overview_beside(session, rows_now),
+    }
 
 
 @login_required

@@ -20,6 +20,7 @@ from programs.domain import building
 from programs.domain.comparing import base_of, difference
 from programs.domain.drafting import new_revision
 from programs.domain.outline import outline
+from programs.domain.overview import shape_of
 from programs.domain.rows import with_contents
 from programs.errors import ProgramsError
 from programs.forms import BlockForm, NewSessionForm, VersionForm, initial_of_block
@@ -83,6 +84,7 @@ def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
         status = 422
     context = {"plan": found, "client": found.client, "form": form, "weeks": outline(found)}
     session_form = NewSessionForm(initial={"weekday": building.free_weekday(found, week=1)})
+    context["shape"] = shape_of(found) if found.sessions.exists() else []
     context |= {"session_form": session_form, "drafts": _open_drafts(found)}
     return render(request, "programs/block_page.html", context, status=status)
 

@@ -1,0 +1,199 @@
+"""What a week of a draft asks for, while it is written: minutes, hard sets, pushing and pulling, volume load."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from clients.models import BodyMass
+from methods.undefined import Undefined
+from methods.volume import hard_set_fraction, push_pull_ratio
+from programs.choices import LoggedSide, Measure, Muscle, Pattern, SectionKind
+from programs.domain.dosing import plain, reserve_of
+from programs.domain.figures import fill_figures
+from programs.domain.rows import Row, Together, groups_of, rows_of, together, with_contents
+from programs.domain.timing import minutes_of
+from programs.models import Block, BlockSession, Prescription, SetLog
+
+Dose = Row | Prescription
+# Warming up, mobility and cooling down are not hard sets, whatever their reserve.
+COUNTED_SECTIONS = frozenset({SectionKind.STRENGTH.value, SectionKind.CORE.value})
+PUSHING = frozenset({Pattern.HORIZONTAL_PUSH.value, Pattern.VERTICAL_PUSH.value, Pattern.DIP.value})
+PULLING = frozenset({Pattern.HORIZONTAL_PULL.value, Pattern.VERTICAL_PULL.value})
+
+
+@dataclass(frozen=True)
+class Count:
+    """Hard sets of a muscle or a pattern in a week."""
+
+    label: str
+    sets: float
+
+    @property
+    def words(self) -> str:
+        return plain(round(self.sets, 1))
+
+
+@dataclass(frozen=True)
+class Volume:
+    """Reps times system load, held seconds, and how many sets have no figure, with the reasons."""
+
+    kg: Decimal = Decimal(0)
+    held_s: int = 0
+    without: int = 0
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class SectionMinutes:
+    label: str
+    minutes: int
+
+
+@dataclass(frozen=True)
+class WeekOverview:
+    sets: float
+    muscles: tuple[Count, ...]
+    patterns: tuple[Count, ...]
+    push: float
+    pull: float
+    volume: Volume
+    last_volume: Volume | None
+
+    @property
+    def balance(self) -> str:
+        told = {"push": plain(round(self.push, 1)), "pull": plain(round(self.pull, 1))}
+        words = _("%(push)s push, %(pull)s pull") % told
+        ratio = push_pull_ratio(self.push, self.pull)
+        return words if isinstance(ratio, Undefined) else f"{words} ({ratio:.1f} : 1)"
+
+    @property
+    def change(self) -> str:
+        """Against the same week of the last block; empty where one of the two has no figure."""
+        last = self.last_volume
+        if last is None or not last.kg or not self.volume.kg or last.without or self.volume.without:
+            return ""
+        return f"{100 * (self.volume.kg - last.kg) / last.kg:+.0f} %"
+
+
+def section_minutes(rows: Sequence[Row]) -> list[SectionMinutes]:
+    """Minutes of each section, in the order in which it is trained; two parts of a section are one here."""
+    by_section: dict[str, list[Together[Row]]] = defaultdict(list)
+    for group in together(rows):
+        by_section[group.doses[0].section].append(group)
+    return [SectionMinutes(str(SectionKind(kind).label), minutes_of(groups)) for kind, groups in by_section.items()]
+
+
+def hard_sets(dose: Any) -> float:
+    """What the sets of a prescription count, by the reserve asked for (methods.volume.hard_set_fraction)."""
+    return float(dose.sets * hard_set_fraction(reserve_of(dose), dose.kind))
+
+
+def week_overview(doses: Iterable[Dose], *, mass: BodyMass | None, last: Iterable[Dose] | None = None) -> WeekOverview:
+    """The week's counted prescriptions in figures, and their volume load beside that of the last block's week."""
+    muscles: dict[str, float] = defaultdict(float)
+    patterns: dict[str, float] = defaultdict(float)
+    doses = list(doses)
+    for dose in doses:
+        sets = hard_sets(dose)
+        patterns[dose.movement.pattern] += sets
+        for muscle, share in dose.movement.muscles.items():
+            muscles[muscle] += sets * float(share)
+    return WeekOverview(
+        sets=sum(patterns.values()),
+        muscles=_counts(muscles, Muscle),
+        patterns=_counts(patterns, Pattern),
+        push=sum(patterns[name] for name in PUSHING & patterns.keys()),
+        pull=sum(patterns[name] for name in PULLING & patterns.keys()),
+        volume=volume_of(doses, mass),
+        last_volume=None if last is None else volume_of(last, mass),
+    )
+
+
+def _counts(found: dict[str, float], names: Any) -> tuple[Count, ...]:
+    ordered = sorted(found.items(), key=lambda item: (-item[1], item[0]))
+    return tuple(Count(str(names(name).label), sets) for name, sets in ordered if sets)
+
+
+def volume_of(doses: Iterable[Dose], mass: BodyMass | None) -> Volume:
+    """Volume load at the top of each range, computed as for logged sets (programs.domain.figures)."""
+    kg, held_s, without = Decimal(0), 0, 0
+    reasons: dict[str, None] = {}
+    for dose in doses:
+        entry = _as_logged(dose, mass)
+        sets = dose.sets * (2 if dose.per_side and not dose.movement.one_sided else 1)
+        if dose.movement.measure == Measure.SECONDS:
+            held_s += sets * dose.amount_high * (2 if dose.movement.one_sided else 1)
+        elif entry.volume_load_kg is not None:
+            kg += sets * entry.volume_load_kg
+        elif dose.movement.measure == Measure.REPETITIONS:
+            without += dose.sets
+            reasons[entry.system_load_unknown] = None
+    return Volume(kg, held_s, without, tuple(reasons))
+
+
+def _as_logged(dose: Dose, mass: BodyMass | None) -> SetLog:
+    """One set as it would be logged if it were done as planned."""
+    is_reps = dose.movement.measure == Measure.REPETITIONS
+    entry = SetLog(
+        movement=dose.movement,
+        kind=dose.kind,
+        side=LoggedSide.BOTH,
+        repetitions=dose.amount_high if is_reps else None,
+        load_kg=dose.load_kg,
+        assistance_kg=dose.assistance_kg,
+        rir=reserve_of(dose),
+    )
+    fill_figures(entry, mass)
+    return entry
+
+
+def overview_beside(session: BlockSession, rows: Sequence[Row]) -> WeekOverview:
+    """The week of a session, this one as it is being typed and the others as they are saved."""
+    block = session.block
+    others = with_contents(block.sessions.filter(week=session.week).exclude(pk=session.pk))
+    doses: list[Dose] = [row for row in rows if row.section in COUNTED_SECTIONS]
+    doses += [row for other in others for row in counted_rows(other)]
+    mass = BodyMass.objects.filter(client=block.client_id).for_day(block.starts_on)
+    return week_overview(doses, mass=mass, last=_last_week(block, session.week))
+
+
+def counted_rows(session: BlockSession) -> list[Row]:
+    return [row for row in rows_of(session) if row.section in COUNTED_SECTIONS]
+
+
+def _last_week(block: Block, week: int) -> list[Dose] | None:
+    """The same week of the block before, or its last one where it was shorter; none where there is no such block."""
+    base = block.previous
+    if base is None:
+        return None
+    sessions = with_contents(base.sessions.filter(week=min(week, base.weeks)))
+    return [row for session in sessions for row in counted_rows(session)]
+
+
+@dataclass(frozen=True)
+class WeekShape:
+    """One week of a block in a row of a table."""
+
+    number: int
+    sessions: int
+    minutes: int
+    overview: WeekOverview
+
+
+def shape_of(block: Block) -> list[WeekShape]:
+    """Every week of a block in figures, in a fixed number of queries."""
+    by_week: dict[int, list[BlockSession]] = defaultdict(list)
+    for session in with_contents(block.sessions.all()):
+        by_week[session.week].append(session)
+    mass = BodyMass.objects.filter(client=block.client_id).for_day(block.starts_on)
+    return [_week_shape(week, by_week[week], mass) for week in range(1, block.weeks + 1)]
+
+
+def _week_shape(week: int, sessions: list[BlockSession], mass: BodyMass | None) -> WeekShape:
+    minutes = sum(minutes_of(groups_of(session)) for session in sessions)
+    doses = [row for session in sessions for row in counted_rows(session)]
+    return WeekShape(week, len(sessions), minutes, week_overview(doses, mass=mass))
