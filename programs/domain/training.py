@@ -218,8 +218,9 @@ class GroupView:
 
     words: str
     cards: list[Card]
-    interval_s: int | None = None
-    minutes: int | None = None
+    # Of a clock that calls each set, or runs once for all rounds.
+    clock_s: int | None = None
+    clock_rounds: int = 1
 
 
 @dataclass(frozen=True)
@@ -298,7 +299,9 @@ class _Builder:
 
     def group(self, group: Group) -> GroupView:
         done = as_together(group)
-        return GroupView(together_words(done), [self.card(dose) for dose in done], group.interval_s, group.minutes)
+        clock_s = group.interval_s or (group.minutes and group.minutes * 60)
+        rounds = sum(dose.sets for dose in done) if group.interval_s else 1
+        return GroupView(together_words(done), [self.card(dose) for dose in done], clock_s, rounds)
 
     def card(self, dose: Prescription) -> Card:
         rows, split = [], []

@@ -32,3 +32,10 @@ export function worthSaying(before, left) {
   if (left === 0 && before > 0) return "over"
   return before > 10 && left <= 10 && left > 0 ? "soon" : null
 }
+
+// Where an interval clock stands: the round (from 1) and the seconds left of it; the last one ends the clock.
+export function intervalAt(startedAt, interval, rounds, now) {
+  const elapsed = Math.max(0, now - startedAt) / 1000
+  const round = Math.floor(elapsed / interval) + 1
+  return round > rounds ? { round: rounds, left: 0, isOver: true } : { round, left: Math.ceil(round * interval - elapsed), isOver: false }
+}

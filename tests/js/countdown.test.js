@@ -1,7 +1,7 @@
 import assert from "node:assert/strict"
 import test from "node:test"
 
-import { adjustCountdown, clockFace, holdAt, isOver, secondsLeft, startCountdown, worthSaying } from "../../static/js/countdown.js"
+import { adjustCountdown, clockFace, holdAt, intervalAt, isOver, secondsLeft, startCountdown, worthSaying } from "../../static/js/countdown.js"
 
 const rest = startCountdown(90, 1000)
 
@@ -49,4 +49,11 @@ for (const [now, phase, seconds] of [[0, "lead", 3], [2100, "lead", 1], [3000, "
 
 test("a clock face has minutes and two digits of seconds", () => {
   assert.deepEqual([0, 9, 75, 600].map(clockFace), ["0:00", "0:09", "1:15", "10:00"])
+})
+
+test("an interval clock names its round and what is left of it", () => {
+  assert.deepEqual(intervalAt(0, 60, 3, 0), { round: 1, left: 60, isOver: false })
+  assert.deepEqual(intervalAt(0, 60, 3, 59_500), { round: 1, left: 1, isOver: false })
+  assert.deepEqual(intervalAt(0, 60, 3, 60_000), { round: 2, left: 60, isOver: false })
+  assert.deepEqual(intervalAt(0, 60, 3, 180_000), { round: 3, left: 0, isOver: true })
 })

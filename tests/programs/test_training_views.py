@@ -11,8 +11,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from clients.choices import ConsentAction
-from clients.models import PainReport, RedFlagReport
+from clients.choices import Area, ConsentAction, Side
+from clients.models import PainReport, ProtectedArea, RedFlagReport
 from programs.choices import GroupKind, LoadKind, Measure, SessionState
 from programs.domain.logging import log_entries
 from programs.models import ScheduledSession, SetLog, TrainingLog
@@ -156,6 +156,53 @@ def test_session_brackets_a_pair(ready, page, now):
     groups = page.get(url(scheduled)).context["page"].sections[0].groups
 
     assert [(bool(group.words), len(group.cards)) for group in groups] == [(False, 1), (True, 2)]
+
+
+@pytest.mark.parametrize(
+    ("group", "clock"),
+    [
+        ({"kind": GroupKind.EVERY_MINUTE, "interval_s": 90}, (90, 6)),  # two movements, three sets each
+        ({"kind": GroupKind.ROUNDS, "minutes": 8}, (480, 1)),
+        ({"kind": GroupKind.CIRCUIT}, (None, 1)),
+    ],
+)
+def test_what_goes_by_the_clock_has_one(ready, page, now, group, clock):
+    scheduled, dose = today_session(ready, now)
+    together = f.GroupFactory(section=dose.group.section, position=1, **group)
+    f.PrescriptionFactory(group=together)
+    f.PrescriptionFactory(group=together, position=1)
+
+    shown_group = page.get(url(scheduled)).context["page"].sections[0].groups[1]
+
+    assert (shown_group.clock_s, shown_group.clock_rounds) == clock
+
+
+def test_grips_take_turns_set_by_set(ready, page, now):
+    scheduled, _dose = today_session(ready, now, sets=3, grip="pronated,neutral")
+
+    rows = page.get(url(scheduled)).context["page"].sections[0].groups[0].cards[0].rows
+
+    assert [row.grip for row in rows] == ["pronated", "neutral", "pronated"]
+    assert rows[1].grip_words == "neutral grip"
+
+
+def test_option_that_is_barred_today_is_not_shown(ready, page, now):
+    knee = f.MovementFactory(revision__name="Lunge", revision__areas=["knee"]).current
+    scheduled, _dose = today_session(ready, now, easier=knee, easier_below=5, and_or="Or a walk.")
+    assert "Below 5 reps: Lunge instead." in shown(page.get(url(scheduled)))
+
+    ProtectedArea.objects.create(
+        practice=ready.client.practice,
+        client=ready.client,
+        area=Area.KNEE,
+        side=Side.LEFT,
+        from_on=scheduled.on,
+        barred=True,
+    )
+
+    text = shown(page.get(url(scheduled)))
+    assert "Lunge" not in text
+    assert "Or a walk." in text
 
 
 def test_reserve_is_asked_on_the_last_set_only(ready, page, now):
