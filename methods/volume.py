@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import ceil
 
 from methods.ranges import require_between, require_not_negative, require_positive
 from methods.undefined import Undefined
@@ -292,7 +293,10 @@ SIDE_SWITCH_S = 10.0
 
 @dataclass(frozen=True, slots=True)
 class PlannedWork:
-    """One prescription, for the clock. Give repetitions (with a tempo or not) or seconds of one set of one side."""
+    """One prescription, for the clock. Give repetitions (with a tempo or not) or seconds of one set of one side.
+
+    A cluster set is done in parts of `cluster_repetitions`, the last one maybe shorter, with `rest_within_s` between.
+    """
 
     sets: int
     repetitions: int | None = None
@@ -300,6 +304,8 @@ class PlannedWork:
     tempo: str | None = None
     rest_s: float = 0.0
     sides: int = 1
+    cluster_repetitions: int | None = None
+    rest_within_s: float = 0.0
 
     def __post_init__(self) -> None:
         if (self.repetitions is None) == (self.seconds is None):
@@ -309,25 +315,49 @@ class PlannedWork:
         )
         if self.sides not in (1, 2):
             raise ValueError(f"sides must be 1 or 2, got {self.sides}")
+        self._check_cluster()
+
+    def _check_cluster(self) -> None:
+        require_not_negative(rest_within_s=self.rest_within_s)
+        if self.cluster_repetitions is None:
+            if self.rest_within_s:
+                raise ValueError("a rest within the set needs the repetitions of a part")
+            return
+        if self.repetitions is None:
+            raise ValueError("only sets of repetitions have parts")
+        if not self.cluster_repetitions >= 1:
+            raise ValueError(f"a part needs at least one repetition, got {self.cluster_repetitions}")
 
     @property
     def one_side_s(self) -> float:
-        """Seconds of one set of one side."""
+        """Seconds of one set of one side, rests between its parts included."""
         if self.seconds is not None:
             return self.seconds
-        return (self.repetitions or 0) * (tempo_seconds(self.tempo) if self.tempo else REPETITION_S)
+        working_s = (self.repetitions or 0) * (tempo_seconds(self.tempo) if self.tempo else REPETITION_S)
+        return working_s + self.gaps_within * self.rest_within_s
+
+    @property
+    def gaps_within(self) -> int:
+        """How often one set of one side is broken for a rest."""
+        if not self.repetitions or self.cluster_repetitions is None:
+            return 0
+        return ceil(self.repetitions / self.cluster_repetitions) - 1
+
+    def set_s(self, switch_s: float) -> float:
+        """Seconds of one set with both its sides."""
+        return self.sides * self.one_side_s + (self.sides - 1) * switch_s
 
 
 def group_duration_s(
     works: Sequence[PlannedWork], *, set_up_s: float = SET_UP_S, switch_s: float = SIDE_SWITCH_S
 ) -> float:
-    """Estimate how long a group takes: one prescription, a pair, or a circuit. [s]
+    """Estimate how long a group takes: one prescription, or several in alternation that rest once a round. [s]
 
     Parameters
     ----------
     works : sequence of PlannedWork
-        One for a single; two (pair) or more (circuit) are done in alternation, and each round but the last ends
-        with one rest, the longest asked for by those who still have a set to come.
+        One for a single; two (pair) or more are done in alternation, and each round but the last ends with one rest,
+        the longest asked for by those who still have a set to come. With rests between stations: `circuit_duration_s`.
     set_up_s, switch_s : float
         Time to set up each movement, and to change sides. [s]
 
@@ -349,10 +379,104 @@ def group_duration_s(
     works = [work for work in works if work.sets]
     if not works:
         return 0.0
-    working_s = sum(w.sets * (w.sides * w.one_side_s + (w.sides - 1) * switch_s) for w in works)
     rounds = max(w.sets for w in works)
     resting_s = sum(max(w.rest_s for w in works if w.sets > done) for done in range(1, rounds))
-    return float(set_up_s * len(works) + working_s + resting_s)
+    return float(set_up_s * len(works) + _working_s(works, switch_s) + resting_s)
+
+
+def _working_s(works: Sequence[PlannedWork], switch_s: float) -> float:
+    return sum(work.sets * work.set_s(switch_s) for work in works)
+
+
+def circuit_duration_s(
+    works: Sequence[PlannedWork], *, set_up_s: float = SET_UP_S, switch_s: float = SIDE_SWITCH_S
+) -> float:
+    """Estimate how long a circuit with a rest after each station takes. [s]
+
+    Parameters
+    ----------
+    works : sequence of PlannedWork
+        The stations in order. The rest of each follows it; that of the last one follows each round but the last.
+    set_up_s, switch_s : float
+        Time to set up each station, and to change sides. [s]
+
+    Notes
+    -----
+    A station without a set left drops out with its rest; whichever then ends a round has the round's rest after it.
+
+    Evidence: T (common practice).
+
+    Examples
+    --------
+    Two rounds of 40 s, rest 15 s, 20 s; 90 s between the rounds: 2 x (40 + 15 + 20) + 90.
+
+    >>> circuit_duration_s([PlannedWork(2, 10, rest_s=15), PlannedWork(2, 5, rest_s=90)], set_up_s=0)
+    240.0
+    """
+    require_not_negative(set_up_s=set_up_s, switch_s=switch_s)
+    works = [work for work in works if work.sets]
+    if not works:
+        return 0.0
+    rounds = max(work.sets for work in works)
+    resting_s = (rounds - 1) * works[-1].rest_s
+    for done in range(rounds):
+        stations = [work for work in works if work.sets > done]
+        resting_s += sum(work.rest_s for work in stations[:-1])
+    return float(set_up_s * len(works) + _working_s(works, switch_s) + resting_s)
+
+
+def every_interval_duration_s(works: Sequence[PlannedWork], interval_s: float) -> float:
+    """Give how long sets at the start of every minute, or of another interval, take, without setting up. [s]
+
+    Parameters
+    ----------
+    works : sequence of PlannedWork
+        Done in turn, one set an interval; their rests are what the interval leaves (`interval_slack_s`).
+    interval_s : float, > 0
+        From the start of one set to the start of the next. [s]
+
+    Notes
+    -----
+    Intervals x seconds, whatever the work: rounds x members intervals. The last one is counted whole.
+
+    Evidence: A (arithmetic).
+
+    Examples
+    --------
+    >>> every_interval_duration_s([PlannedWork(5, 5), PlannedWork(5, 8)], 60)
+    600.0
+    """
+    require_positive(interval_s=interval_s)
+    return float(interval_s * sum(work.sets for work in works))
+
+
+def interval_slack_s(work: PlannedWork, interval_s: float, *, switch_s: float = SIDE_SWITCH_S) -> float:
+    """Give the rest that an interval leaves after one set; negative when the set does not fit into it. [s]
+
+    Evidence: A (arithmetic), T (the seconds of a repetition without a tempo).
+
+    Examples
+    --------
+    >>> interval_slack_s(PlannedWork(10, 4), 60), interval_slack_s(PlannedWork(5, 20), 60)
+    (44.0, -20.0)
+    """
+    require_positive(interval_s=interval_s)
+    require_not_negative(switch_s=switch_s)
+    return float(interval_s - work.set_s(switch_s))
+
+
+def fixed_time_duration_s(minutes: float) -> float:
+    """Give how long "as many rounds as fit into so many minutes" takes: that time, without setting up. [s]
+
+    Evidence: A (arithmetic).
+
+    Examples
+    --------
+    >>> fixed_time_duration_s(12)
+    720.0
+    """
+    require_positive(minutes=minutes)
+    return 60.0 * minutes
 
 
 def session_duration_s(

@@ -147,7 +147,7 @@ def test_explosive_lift_is_kept_apart_from_its_second():
         (lambda: volume.hold_volume_kg_s(-1, 10), "negative"),
         (lambda: volume.relative_volume(1, 1, 101), "0 to 100"),
         (lambda: volume.hard_set_fraction(-1, "work"), "negative"),
-        (lambda: volume.hard_set_fraction(1, "cluster"), "cluster"),
+        (lambda: volume.hard_set_fraction(1, "drop"), "drop"),
         (lambda: volume.fractional_sets(-1, 0), "negative"),
         (lambda: volume.push_pull_ratio(-1, 0), "negative"),
         (lambda: volume.time_under_tension_s(-1, "2-0-2-0"), "negative"),
