@@ -16,7 +16,7 @@ from programs.domain.demands import Demand, demands_of, is_above_ceiling, loaded
 from programs.domain.instead import Around, around
 from programs.domain.library import AtHand, why_not
 from programs.domain.rows import Row, Together, groups_of
-from programs.domain.timing import minutes_of
+from programs.domain.timing import minutes_of, too_long_for_its_interval
 from programs.models import BlockSession, Prescription
 
 
@@ -73,6 +73,7 @@ def minutes_budget(client: Client) -> int | None:
 def check_session(groups: Sequence[Together[Any]], limits: Limits) -> list[Remark]:
     """Remarks about a session, the ones that stop it first."""
     found = [remark for group in groups for dose in group for remark in _about_dose(dose, limits)]
+    found += [remark for group in groups for remark in _about_interval(group)]
     found += _about_time(minutes_of(groups), limits.minutes)
     return sorted(dict.fromkeys(found), key=lambda remark: not remark.stops)
 
@@ -110,6 +111,12 @@ def _about_safety(demand: Demand, limits: Limits) -> Iterable[Remark]:
         yield Remark(_("Loads an area that must not be loaded: %(areas)s.") % {"areas": barred}, True, name)
     if protected := loaded_areas(demand, limits.protected - limits.barred):
         yield Remark(_("Stresses an area to protect: %(areas)s.") % {"areas": protected}, movement=name)
+
+
+def _about_interval(group: Together[Any]) -> Iterable[Remark]:
+    for dose in too_long_for_its_interval(group):
+        text = _("Its set is not over when the next one begins (every %(seconds)d s).") % {"seconds": group.interval_s}
+        yield Remark(text, movement=dose.movement.name)
 
 
 def _about_time(minutes: int, budget: int | None) -> Iterable[Remark]:

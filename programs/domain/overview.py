@@ -10,7 +10,12 @@ from django.utils.translation import gettext as _
 
 from clients.models import BodyMass
 from methods.undefined import Undefined
-from methods.volume import hard_set_fraction, push_pull_ratio
+from methods.volume import (
+    MINIMUM_WEEKLY_SETS_IVERSEN,
+    STANDARD_WEEKLY_SETS_BAZ_VALLE,
+    hard_set_fraction,
+    push_pull_ratio,
+)
 from programs.choices import LoggedSide, Measure, Muscle, Pattern, SectionKind
 from programs.domain.dosing import plain, reserve_of
 from programs.domain.figures import fill_figures
@@ -35,6 +40,14 @@ class Count:
     @property
     def words(self) -> str:
         return plain(round(self.sets, 1))
+
+    @property
+    def verdict(self) -> str:
+        """Where it stands outside what was published: methods.volume names the reviews."""
+        most = STANDARD_WEEKLY_SETS_BAZ_VALLE[1]
+        if self.sets < MINIMUM_WEEKLY_SETS_IVERSEN:
+            return _("fewer than %(sets)d") % {"sets": MINIMUM_WEEKLY_SETS_IVERSEN}
+        return _("more than %(sets)d") % {"sets": most} if self.sets > most else ""
 
 
 @dataclass(frozen=True)

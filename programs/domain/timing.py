@@ -3,8 +3,16 @@
 from collections.abc import Iterable
 from typing import Any
 
-from methods.volume import PlannedWork, group_duration_s
-from programs.choices import Measure
+from methods.volume import (
+    SET_UP_S,
+    PlannedWork,
+    circuit_duration_s,
+    every_interval_duration_s,
+    fixed_time_duration_s,
+    group_duration_s,
+    interval_slack_s,
+)
+from programs.choices import GroupKind, Measure
 from programs.domain.dosing import Dosed
 from programs.domain.resolving import METRES_PER_SECOND
 from programs.domain.rows import Together
@@ -14,7 +22,13 @@ def planned_work(dose: Dosed) -> PlannedWork:
     sides = 2 if dose.per_side else 1
     if dose.movement.measure == Measure.REPETITIONS:
         return PlannedWork(
-            dose.sets, repetitions=dose.amount_high, tempo=dose.tempo or None, rest_s=dose.rest_s, sides=sides
+            dose.sets,
+            repetitions=dose.amount_high,
+            tempo=dose.tempo or None,
+            rest_s=dose.rest_s,
+            sides=sides,
+            cluster_repetitions=dose.cluster_reps,
+            rest_within_s=dose.rest_within_s or 0,
         )
     is_hold = dose.movement.measure == Measure.SECONDS
     seconds = dose.amount_high if is_hold else dose.amount_high / METRES_PER_SECOND
@@ -23,9 +37,23 @@ def planned_work(dose: Dosed) -> PlannedWork:
 
 def seconds_of(group: Together[Any]) -> float:
     """How long what is done together takes: what is planned at most, with rests and setting up. [s]"""
-    return group_duration_s([planned_work(dose) for dose in group])
+    works = [planned_work(dose) for dose in group]
+    if group.kind == GroupKind.CIRCUIT:
+        return circuit_duration_s(works)
+    if group.kind == GroupKind.ROUNDS and group.minutes:
+        return SET_UP_S * len(works) + fixed_time_duration_s(group.minutes)
+    if group.kind == GroupKind.EVERY_MINUTE and group.interval_s:
+        return SET_UP_S * len(works) + every_interval_duration_s(works, group.interval_s)
+    return group_duration_s(works)
 
 
 def minutes_of(groups: Iterable[Together[Any]]) -> int:
     """How long a session takes, in whole minutes rounded up."""
     return -int(-sum(seconds_of(group) for group in groups) // 60)
+
+
+def too_long_for_its_interval(group: Together[Any]) -> list[Any]:
+    """The prescriptions of an every-minute group whose set is not over when the next one begins."""
+    if group.kind != GroupKind.EVERY_MINUTE or not group.interval_s:
+        return []
+    return [dose for dose in group if interval_slack_s(planned_work(dose), group.interval_s) < 0]

@@ -6,6 +6,7 @@ import pytest
 
 from clients.choices import Area, Ceiling, ItemKind, Side
 from clients.models import Intake, IntakeAnswer, ProtectedArea
+from programs.choices import GroupKind
 from programs.domain.checking import check_session, limits_of
 from programs.domain.rows import Row, Together
 from tests import factories as f
@@ -87,7 +88,7 @@ def test_client_who_may_not_start_is_named_once_and_not_per_row(cast):
     limits = limits_of(cast.client, on=f.MONDAY)
 
     assert limits.no_start
-    assert check_session([[_row()]], limits) == []
+    assert check_session([Together([_row()])], limits) == []
 
 
 def test_session_over_the_clients_minutes_is_remarked(ready):
@@ -129,7 +130,9 @@ def test_what_cannot_be_set_up_says_what_the_client_would_be_offered(ready):
     harder = f.MovementFactory(revision__name="Ring push-up", revision__equipment=[["rings"]])
     f.ProgressionEdgeFactory(easier=easier, harder=harder)
 
-    (remark,) = check_session([[Row(movement=harder.current, target_rir=Decimal(3))]], limits_of(ready, on=f.MONDAY))
+    (remark,) = check_session(
+        [Together([Row(movement=harder.current, target_rir=Decimal(3))])], limits_of(ready, on=f.MONDAY)
+    )
 
     assert remark.text.startswith("Not at this place: Rings. Wall push-up instead of Ring push-up")
 
@@ -142,6 +145,14 @@ def test_option_stops_like_a_movement(ready, option, limit):
     (remark,) = remarks(ready, replace(_row(), **{option: knee, limit: 5}))
 
     assert (remark.movement, remark.stops) == ("Lunge", True)
+
+
+def test_set_that_does_not_fit_its_interval_is_remarked(ready):
+    long = replace(_row(), amount_low=20, amount_high=20)  # 20 x 4 s
+
+    (remark,) = check_session([Together([long], GroupKind.EVERY_MINUTE, interval_s=60)], limits_of(ready, on=f.MONDAY))
+
+    assert (remark.text, remark.stops) == ("Its set is not over when the next one begins (every 60 s).", False)
 
 
 def test_option_that_is_not_possible_is_remarked(ready):

@@ -7,7 +7,15 @@ from hypothesis import strategies as st
 from clients.models import BodyMass
 from programs.choices import LoadKind, Measure, SetKind
 from programs.domain import building
-from programs.domain.overview import hard_sets, overview_beside, section_minutes, shape_of, volume_of, week_overview
+from programs.domain.overview import (
+    Count,
+    hard_sets,
+    overview_beside,
+    section_minutes,
+    shape_of,
+    volume_of,
+    week_overview,
+)
 from programs.domain.rows import Row, rows_of
 from programs.models import MovementRevision
 from tests import factories as f
@@ -136,3 +144,8 @@ def test_more_sessions_ask_no_more_queries(block, django_assert_num_queries):
         overview_beside(session, [])
     with django_assert_num_queries(6):
         shape_of(block)
+
+
+@pytest.mark.parametrize(("sets", "verdict"), [(3.5, "fewer than 4"), (4, ""), (20, ""), (20.5, "more than 20")])
+def test_a_muscle_outside_the_published_range_is_named(sets, verdict):
+    assert Count("Lats", sets).verdict == verdict
