@@ -43,7 +43,7 @@ class RowForm(forms.Form):
     joined = forms.BooleanField(label=_("Together with the next"), required=False)
     together = forms.ChoiceField(label=_("Done as"), choices=TOGETHER, required=False)
     minutes = forms.IntegerField(label=_("Minutes of rounds"), min_value=1, max_value=120, required=False)
-    interval_s = forms.IntegerField(label=_("Every, s"), min_value=10, max_value=1200, required=False)
+    interval_s = forms.IntegerField(label=_("A set begins every, s"), min_value=10, max_value=1200, required=False)
     kind = forms.ChoiceField(label=_("Kind of set"), choices=SetKind.choices, initial=SetKind.WORK)
     tempo = TempoField(label=_("Tempo"), max_length=12, required=False)
     help = LoadField(label=_("Help from a band or foot"))
