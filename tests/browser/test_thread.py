@@ -191,7 +191,7 @@ def test_3_coach_writes_and_publishes_a_block(desk, house):
     desk.keyboard.type("Ring row, leaning 45°")
     desk.get_by_label("RIR").first.fill("2")
     desk.get_by_label("RIR").nth(1).fill("2")
-    desk.get_by_role("button", name="Save, and the same in the weeks after").click()
+    desk.get_by_role("button", name="Save, and step it through the weeks after").click()
     desk.get_by_role("link", name="Check and publish").click()
     desk.get_by_role("button", name="Publish").click()
 
