@@ -10,6 +10,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from clients.choices import Weekday
 from clients.models import Practice, User
 from programs.choices import GroupKind, SectionKind
 from programs.domain.dosing import dose_words
@@ -139,7 +140,7 @@ class Part:
 @dataclass(frozen=True)
 class SessionInWords:
     written: Written
-    weekday: int
+    day: str
     minutes: int
     parts: list[Part]
 
@@ -161,7 +162,7 @@ def _in_words(session: Written) -> SessionInWords:
         if not parts or parts[-1].name != name:
             parts.append(Part(name, []))
         parts[-1].groups.append(_group_in_words(group))
-    return SessionInWords(session, session.weekday, minutes_of(groups), parts)
+    return SessionInWords(session, str(Weekday(session.weekday).label), minutes_of(groups), parts)
 
 
 def _group_in_words(group: Together[Row]) -> tuple[str, list[Line]]:
