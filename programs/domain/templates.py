@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from clients.choices import Weekday
 from clients.models import Practice, User
-from programs.choices import GroupKind, SectionKind
+from programs.choices import SectionKind
 from programs.domain.dosing import dose_words
 from programs.domain.exchange.as_json import from_json
 from programs.domain.exchange.reading import _rows as read_rows
@@ -21,6 +21,7 @@ from programs.domain.exchange.writing import document_of
 from programs.domain.placing import AT_LEAST_TWO, Told, Written
 from programs.domain.rows import Row, Together, kind_by_number, together
 from programs.domain.timing import minutes_of
+from programs.domain.wording import option_words, together_words
 from programs.models import Block, BlockTemplate, Movement, MovementRevision
 
 Movements = Mapping[str, MovementRevision]
@@ -129,10 +130,14 @@ def _why_gone(told: dict[str, Any], movements: Movements) -> str:
 class Line:
     row: Row
     words: str
+    # What else the client reads beside the dose.
+    notes: list[str]
 
 
 @dataclass(frozen=True)
 class Part:
+    """A section; each group with the words for how it is done, empty for a movement alone."""
+
     name: str
     groups: list[tuple[str, list[Line]]]
 
@@ -166,4 +171,8 @@ def _in_words(session: Written) -> SessionInWords:
 
 
 def _group_in_words(group: Together[Row]) -> tuple[str, list[Line]]:
-    return (str(GroupKind(group.kind).label) if len(group) > 1 else "", [Line(row, dose_words(row)) for row in group])
+    return together_words(group), [_line(row) for row in group]
+
+
+def _line(row: Row) -> Line:
+    return Line(row, dose_words(row), [words for words in (row.and_or, *option_words(row)) if words])
