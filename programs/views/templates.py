@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse, QueryDict
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -63,6 +63,8 @@ def template(request: SignedInRequest, template_uuid: str) -> HttpResponse:
 def use(request: SignedInRequest, template_uuid: str) -> HttpResponse:
     """A draft for each of several clients, every one on their own."""
     found = shared_template(request, template_uuid)
+    if found.archived_at is not None:
+        raise Http404
     form = _give_form(request, found, request.POST)
     if not form.is_valid():
         return _page(request, found, give=form)
