@@ -69,8 +69,7 @@ class BeginForm(FirstWeekForm):
         field.queryset = templates
         # With the first key a coach is in it: a letter or an arrow chooses.
         field.widget.attrs["autofocus"] = True
-        if len(templates) == 1:
-            field.empty_label = None
+        field.empty_label = None if len(templates) == 1 else _("Choose one")
 
 
 class GiveForm(FirstWeekForm):
@@ -80,7 +79,7 @@ class GiveForm(FirstWeekForm):
     clients = forms.MultipleChoiceField(
         label=_("For whom"), required=False, widget=forms.CheckboxSelectMultiple, choices=()
     )
-    field_order = ("everyone", "clients", "starts_on")
+    field_order = ("starts_on", "everyone", "clients")
 
     def __init__(self, *args: Any, clients: Sequence[Client], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
