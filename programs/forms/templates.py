@@ -68,7 +68,7 @@ class BeginForm(FirstWeekForm):
         field: Any = self.fields["template"]
         field.queryset = templates
         # With the first key a coach is in it: a letter or an arrow chooses.
-        field.widget.attrs["autofocus"] = True
+        field.widget.attrs |= {"autofocus": True, "data-key": "t"}
         field.empty_label = None if len(templates) == 1 else _("Choose one")
 
 

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clients.choices import ItemKind
+from clients.models import AccessRecord
 from programs.choices import BlockState
 from programs.domain.building import monday_of
 from programs.domain.templates import keep_as_template
@@ -339,6 +340,16 @@ def test_draft_and_publish_page_tell_what_changed(cast, signed_in, changed):
         assert "Push-up on a bar" in text
         assert "Left out" in text
         assert "Not at this place" in text
+
+
+def test_reading_what_changed_for_a_client_is_recorded(cast, signed_in, changed, block):
+    browser = signed_in(cast.coach)
+    browser.get(url("block", block.uuid))
+    assert not AccessRecord.objects.filter(client=cast.client).exists()
+
+    browser.get(url("block", changed.uuid))
+
+    assert AccessRecord.objects.get(client=cast.client).subject_uuid == changed.uuid
 
 
 def test_unread_it_is_not_published_and_read_it_is(cast, signed_in, changed):
