@@ -12,8 +12,9 @@ from clients.choices import ClientState
 from clients.models import Client, User
 from programs.choices import BlockState
 from programs.domain.building import add_filled_sessions, create_block, monday_of
+from programs.domain.exchange.sessions import ReadSession
 from programs.domain.instead import around
-from programs.domain.placing import Placed, Told, Written, place
+from programs.domain.placing import Placed, Told, place
 from programs.domain.templates import Contents
 from programs.errors import BegunAlready
 from programs.models import Block, BlockSession, BlockTemplate
@@ -49,8 +50,14 @@ def begin_from_template(
         _require_new(template, client, monday)
         found = around(client, on=max(monday, today))
         placed = place(contents.sessions, found, contents.movements)
-        title = title or template.title
-        block = create_block(client, by=by, title=title, starts_on=monday, weeks=template.weeks)
+        block = create_block(
+            client,
+            by=by,
+            title=title or template.title,
+            starts_on=monday,
+            weeks=template.weeks,
+            deload_week=contents.deload_week,
+        )
         _fill(block, template, placed, contents.gone)
     return Begun(block, found.day.no_start)
 
@@ -74,7 +81,7 @@ def _fill(block: Block, template: BlockTemplate, placed: Placed, gone: Sequence[
     add_filled_sessions(block, filled)
 
 
-def _session(written: Written, lineage: uuid.UUID, position: int) -> BlockSession:
+def _session(written: ReadSession, lineage: uuid.UUID, position: int) -> BlockSession:
     return BlockSession(
         lineage=lineage,
         week=written.week,

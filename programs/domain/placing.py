@@ -3,7 +3,6 @@
 Nothing here asks the database or the clock. What changes is told once for all weeks in which it stands.
 """
 
-import uuid
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
@@ -15,6 +14,7 @@ from django.utils.translation import gettext as _
 from clients.choices import Ceiling
 from programs.choices import GroupKind, Measure, SetKind
 from programs.domain.dosing import DOSE_FIELDS
+from programs.domain.exchange.sessions import Movements, ReadSession
 from programs.domain.graph import Graph, Known, Option
 from programs.domain.instead import Around
 from programs.domain.resolving import BREAK_DAYS, Asked, Day, lessened, reason_words, refusal, resolve, turned
@@ -25,21 +25,7 @@ from programs.models import MovementRevision
 _NOT_TAKEN_ALONG: dict[str, Any] = {"load_entered": None, "load_unit": "", "load_kg": None, "percent_of_max": None}
 _NOT_TAKEN_ALONG |= {"cue": "", "step_sets": 0, "step_amount": 0, "step_rir": Decimal(0), "step_load": Decimal(0)}
 _OPTIONS = {"easier": "easier_below", "harder": "harder_from"}
-AT_LEAST_TWO = frozenset({GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
-
-# What the practice offers, by slug.
-Movements = Mapping[str, MovementRevision]
-
-
-@dataclass(frozen=True)
-class Written:
-    """A session of one week, before it belongs to anybody."""
-
-    name: str
-    week: int
-    weekday: int
-    lineage: uuid.UUID
-    rows: tuple[Row, ...] = ()
+_AT_LEAST_TWO = frozenset({GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
 
 
 @dataclass(frozen=True)
@@ -57,7 +43,7 @@ class Told:
 
 @dataclass(frozen=True)
 class Placed:
-    sessions: list[Written]
+    sessions: list[ReadSession]
     told: list[Told]
 
 
@@ -69,7 +55,7 @@ class _Choice:
     why: str = ""
 
 
-def place(sessions: Sequence[Written], found: Around, movements: Movements) -> Placed:
+def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) -> Placed:
     """Every prescription as this client can do it on that day.
 
     Possible in all weeks as written, it stays. Else it becomes the nearest movement that is not harder, the same one in
@@ -99,7 +85,7 @@ def day_of_placing(day: Day) -> Day:
     return day
 
 
-def _by_lineage(sessions: Sequence[Written]) -> dict[tuple[object, int], list[tuple[int, int]]]:
+def _by_lineage(sessions: Sequence[ReadSession]) -> dict[tuple[object, int], list[tuple[int, int]]]:
     """Where each prescription stands, in the order of the weeks. One that changes its movement half-way is two."""
     found: dict[tuple[object, int], list[tuple[int, int]]] = defaultdict(list)
     for s in sorted(range(len(sessions)), key=lambda n: sessions[n].week):
@@ -196,18 +182,18 @@ def _without(row: Row, options: Mapping[str, object]) -> Row:
     return replace(row, **gone) if gone else row
 
 
-def _rebuilt(session: Written, s: int, kept: Mapping[tuple[int, int], Row]) -> Written:
+def _rebuilt(session: ReadSession, s: int, kept: Mapping[tuple[int, int], Row]) -> ReadSession:
     numbered = list(enumerate(session.rows))
     brackets = chained(numbered, joins_next=lambda pair: pair[1].joined)
     rows = [row for bracket in brackets for row in _bracket(bracket, s, kept)]
-    return replace(session, rows=tuple(rows))
+    return replace(session, rows=rows)
 
 
 def _bracket(bracket: Sequence[tuple[int, Row]], s: int, kept: Mapping[tuple[int, int], Row]) -> Iterator[Row]:
     """What is left of what is done together, with its kind and times as long as they mean something."""
     first = bracket[0][1]
     left = [kept[s, r] for r, _row in bracket if (s, r) in kept]
-    together = "" if first.together in AT_LEAST_TWO and len(left) != len(bracket) else first.together
+    together = "" if first.together in _AT_LEAST_TWO and len(left) != len(bracket) else first.together
     if together == kind_by_number(len(left)):
         together = ""
     spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": first.interval_s}

@@ -1,30 +1,19 @@
 """Blocks that a practice writes once: kept from a block, read again, put away and brought back."""
 
 import datetime
-import json
-import uuid
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Any
-
-from django.utils.translation import gettext as _
+from dataclasses import dataclass
 
 from clients.choices import Weekday
-from clients.models import Practice, User
+from clients.models import User
 from programs.choices import SectionKind
 from programs.domain.dosing import dose_words
-from programs.domain.exchange.as_json import from_json
-from programs.domain.exchange.reading import _rows as read_rows
-from programs.domain.exchange.schema import WEEKDAYS
+from programs.domain.exchange.sessions import Movements, ReadSession, offered_movements, sessions_in
 from programs.domain.exchange.writing import document_of
-from programs.domain.placing import AT_LEAST_TWO, Told, Written
-from programs.domain.rows import Row, Together, kind_by_number, together
+from programs.domain.placing import Told
+from programs.domain.rows import Row, Together, together
 from programs.domain.timing import minutes_of
 from programs.domain.wording import option_words, together_words
-from programs.models import Block, BlockTemplate, Movement, MovementRevision
-
-Movements = Mapping[str, MovementRevision]
+from programs.models import Block, BlockTemplate
 
 
 def keep_as_template(block: Block, *, by: User, at: datetime.datetime, title: str, about: str = "") -> BlockTemplate:
@@ -71,59 +60,21 @@ def bring_back_template(template: BlockTemplate) -> BlockTemplate:
 
 @dataclass(frozen=True)
 class Contents:
-    """What a template holds today: its sessions, and the prescriptions whose movement is not there any more."""
+    """What a template holds today: its sessions, and the movements in it that cannot be prescribed any more."""
 
-    sessions: list[Written]
-    gone: list[Told] = field(default_factory=list)
-    movements: Movements = field(default_factory=dict)
+    sessions: list[ReadSession]
+    gone: list[Told]
+    movements: Movements
+    deload_week: int | None = None
 
 
 def contents_of(template: BlockTemplate) -> Contents:
     """Read a template with the movements that its practice offers now, in one query for however many clients."""
-    movements = movements_of(template.practice)
-    # Through text, so that its numbers are decimals as those of any block file.
-    document = from_json(json.dumps(template.document))
-    gone = list(dict.fromkeys(_take_out_what_is_gone(document, movements)))
-    lineages: defaultdict[tuple[str, ...], uuid.UUID] = defaultdict(uuid.uuid4)
-    sessions = [_session(told, place, movements, lineages) for place, told in enumerate(document["sessions"])]
-    return Contents(sessions, gone, movements)
-
-
-def movements_of(practice: Practice) -> Movements:
-    offered = Movement.objects.offered_by(practice).exclude(current=None).select_related("current")
-    return {movement.slug: movement.current for movement in offered if movement.current}
-
-
-def _session(
-    told: dict[str, Any], place: int, movements: Movements, lineages: defaultdict[tuple[str, ...], uuid.UUID]
-) -> Written:
-    name = told.get("lineage", f"session {place}").lower()
-    rows = read_rows(told, dict(movements), lineages, name)
-    weekday = WEEKDAYS.index(told["weekday"])
-    return Written(told["name"], int(told["week"]), weekday, lineages["session", name], tuple(rows))
-
-
-def _take_out_what_is_gone(document: dict[str, Any], movements: Movements) -> Iterator[Told]:
-    """A movement may have been hidden or measured otherwise since: such a prescription cannot be read."""
-    for session in document["sessions"]:
-        for section in session["sections"]:
-            for group in section["groups"]:
-                for told in [one for one in group["prescriptions"] if _why_gone(one, movements)]:
-                    group["prescriptions"].remove(told)
-                    if group["kind"] in AT_LEAST_TWO:
-                        group["kind"] = kind_by_number(len(group["prescriptions"])).value
-                    name = told.get("movement_name", told["movement"])
-                    yield Told(session["name"], name, "", _why_gone(told, movements))
-            section["groups"] = [group for group in section["groups"] if group["prescriptions"]]
-
-
-def _why_gone(told: dict[str, Any], movements: Movements) -> str:
-    movement = movements.get(told["movement"])
-    if movement is None:
-        return _("Your practice does not offer this movement any more.")
-    if movement.measure != told["measure"]:
-        return _("It is measured in %(measure)s now.") % {"measure": movement.get_measure_display()}
-    return ""
+    movements = offered_movements(template.practice)
+    sessions = sessions_in(template.document, movements)
+    gone = [Told(miss.session, miss.movement, "", miss.reason) for session in sessions for miss in session.misses]
+    # Once, not in every week.
+    return Contents(sessions, list(dict.fromkeys(gone)), movements, template.document.get("deload_week"))
 
 
 @dataclass(frozen=True)
@@ -144,7 +95,7 @@ class Part:
 
 @dataclass(frozen=True)
 class SessionInWords:
-    written: Written
+    written: ReadSession
     day: str
     minutes: int
     parts: list[Part]
@@ -159,7 +110,7 @@ def weeks_in_words(template: BlockTemplate, contents: Contents) -> list[tuple[in
     ]
 
 
-def _in_words(session: Written) -> SessionInWords:
+def _in_words(session: ReadSession) -> SessionInWords:
     groups = together(session.rows)
     parts: list[Part] = []
     for group in groups:

@@ -109,6 +109,13 @@ def test_draft_as_written_has_nothing_to_read(cast, template):
     assert movements(block) == [["pull-up", "push-up"]] * 2
 
 
+def test_draft_keeps_the_deload_week(cast, template):
+    template.document["deload_week"] = 2
+    template.save()
+
+    assert begin(template, at_home(may_start(cast.client)), cast).block.deload_week == 2
+
+
 def test_movement_that_left_the_library_is_told_with_the_draft(cast, template, library):
     at_home(may_start(cast.client), ItemKind.BAR)
     HiddenMovement.objects.create(

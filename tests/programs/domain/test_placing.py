@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 
 from clients.choices import Area, Ceiling, ItemKind
 from programs.choices import GroupKind, SetKind
+from programs.domain.exchange.sessions import ReadSession
 from programs.domain.graph import Graph, graph_from, shipped_graph
 from programs.domain.instead import Around
 from programs.domain.library import AtHand, revision_facts
-from programs.domain.placing import Written, day_of_placing, place
+from programs.domain.placing import day_of_placing, place
 from programs.domain.resolving import Day, refusal
 from programs.domain.rows import Row, together
 from programs.library import MOVEMENTS
@@ -49,7 +50,7 @@ def row(slug, lineage=None, **said):
 
 def weeks_of(*rows_by_week, name="Pull day"):
     lineage = uuid.uuid4()
-    return [Written(name, week, 1, lineage, tuple(rows)) for week, rows in enumerate(rows_by_week, 1)]
+    return [ReadSession(lineage, week, 1, name, list(rows), []) for week, rows in enumerate(rows_by_week, 1)]
 
 
 def slugs(placed):
