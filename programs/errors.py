@@ -218,6 +218,20 @@ class BaselineConflict(ProgramsError):
     message = _("Something else was kept under this form already. Please open the test again.")
 
 
+class PlacedUnread(ProgramsError):
+    message = _("Read what changed for this client first, and say so.")
+
+
+class BegunAlready(ProgramsError):
+    """The same template for the same client and week, and nobody has touched that draft: it is the same wish."""
+
+    message = _("A draft of this template for this week is there already.")
+
+    def __init__(self, block_uuid: uuid.UUID) -> None:
+        super().__init__()
+        self.block_uuid = block_uuid
+
+
 class NotAMaximum(BaselineNotOffered):
     message = _("This is no maximum that percentages can go by.")
 

@@ -17,12 +17,19 @@ from programs.views import (
     publishing,
     repeating,
     sheets,
+    templates,
     training,
 )
 
 urlpatterns = [
     path("clients/<uuid:client_uuid>/blocks/", blocks.client_blocks, name="client-blocks"),
     path("clients/<uuid:client_uuid>/blocks/import/", exchange.import_client_block, name="import-block"),
+    path("clients/<uuid:client_uuid>/blocks/begin/", templates.begin, name="begin-from-template"),
+    path("blocks/<uuid:block_uuid>/keep/", templates.keep, name="keep-block"),
+    path("templates/", templates.templates, name="block-templates"),
+    path("templates/<uuid:template_uuid>/", templates.template, name="block-template"),
+    path("templates/<uuid:template_uuid>/use/", templates.use, name="use-template"),
+    path("templates/<uuid:template_uuid>/archive/", templates.archive, name="archive-template"),
     path("blocks/format/schema.json", exchange.block_schema, name="block-schema"),
     path("blocks/<uuid:block_uuid>/export.json", exchange.export_block, {"kind": "json"}, name="export-block-json"),
     path("blocks/<uuid:block_uuid>/export.csv", exchange.export_block, {"kind": "csv"}, name="export-block-csv"),

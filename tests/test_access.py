@@ -330,6 +330,30 @@ ROUTES: dict[str, Route] = {
         sends=lambda things: {"title": "New", "starts_on": "2026-06-01", "weeks": "4", "version": "0"},
         shows=True,
     ),
+    "begin-from-template": Route(
+        get=NOT_THIS_WAY,
+        post=COACHES,
+        kwargs=CLIENT,
+        sends=lambda things: {"template": str(things.template.uuid), "starts_on": "2026-06-01"},
+        shows=True,
+    ),
+    # Copies what the block holds, and not who it is for.
+    "keep-block": Route(get=COACHES, post=COACHES, kwargs=DRAFT, sends=lambda things: {"title": "Kept"}, shows=True),
+    # Of the whole team; whose drafts stand on a page is proven in tests/programs/views/test_templates.py.
+    "block-templates": Route(get=ANY_TEAM, post=NOT_THIS_WAY),
+    "block-template": Route(
+        get=COACHES_OF_HOUSE,
+        post=COACHES_OF_HOUSE,
+        kwargs=of(template_uuid="template"),
+        sends=lambda things: {"title": "Other name"},
+    ),
+    "use-template": Route(
+        get=NOT_THIS_WAY,
+        post=COACHES_OF_HOUSE,
+        kwargs=of(template_uuid="template"),
+        sends=lambda things: {"clients": [str(things.client.uuid)], "starts_on": "2026-06-01"},
+    ),
+    "archive-template": Route(get=NOT_THIS_WAY, post=COACHES_OF_HOUSE, kwargs=of(template_uuid="template")),
     "import-block": Route(
         get=COACHES,
         post=COACHES,
@@ -610,6 +634,7 @@ def _plan(rows: dict[str, models.Model], client: Client) -> None:
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
     rows["shared_line"] = f.ProgressionLineFactory(slug=f"shared-{client.pk}")
     rows["own_line"] = f.ProgressionLineFactory(practice=client.practice)
+    rows["template"] = f.BlockTemplateFactory(practice=client.practice)
     block = f.BlockFactory(client=client, title=f"{CANARY} block", message=f"{CANARY} message", starts_on=today)
     session = f.BlockSessionFactory(block=block, name=f"{CANARY} session")
     group = f.GroupFactory(section__session=session)

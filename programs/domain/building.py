@@ -169,20 +169,32 @@ def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple
 
 
 def _write_rows(session: BlockSession, rows: Iterable[tuple[Row, uuid.UUID]]) -> None:
-    """Three statements however many rows: copying a block writes hundreds."""
-    practice_id = session.practice_id
-    parts = [(kind, list(members)) for kind, members in groupby(rows, key=lambda named: named[0].section)]
+    _write_all([(session, list(rows))])
+
+
+def _write_all(filled: Iterable[tuple[BlockSession, Sequence[tuple[Row, uuid.UUID]]]]) -> None:
+    """Three statements however many sessions and rows: copying a block writes hundreds."""
+    parts = [
+        (session, place, kind, list(members))
+        for session, rows in filled
+        for place, (kind, members) in enumerate(groupby(rows, key=lambda named: named[0].section))
+    ]
     sections = Section.objects.bulk_create(
-        Section(practice_id=practice_id, session=session, kind=kind, position=place)
-        for place, (kind, _members) in enumerate(parts)
+        Section(practice_id=session.practice_id, session=session, kind=kind, position=place)
+        for session, place, kind, _members in parts
     )
     together = [
         (section, place, named)
-        for section, (_kind, members) in zip(sections, parts, strict=True)
+        for section, (_session, _place, _kind, members) in zip(sections, parts, strict=True)
         for place, named in enumerate(chained(members, joins_next=lambda named: named[0].joined))
     ]
     groups = Group.objects.bulk_create(
-        Group(practice_id=practice_id, section=section, position=place, **group_columns([row for row, _ in named]))
+        Group(
+            practice_id=section.practice_id,
+            section=section,
+            position=place,
+            **group_columns([row for row, _ in named]),
+        )
         for section, place, named in together
     )
     Prescription.objects.bulk_create(
@@ -257,6 +269,15 @@ def add_filled_session(
     )
     _write_rows(session, ((row, row.lineage or uuid.uuid4()) for row in rows))
     return session
+
+
+def add_filled_sessions(block: Block, filled: Sequence[tuple[BlockSession, Sequence[Row]]]) -> None:
+    """Add whole sessions that are not stored yet, lineages as given, in as many statements as one takes."""
+    sessions = [session for session, _rows in filled]
+    for session in sessions:
+        session.practice_id, session.block = block.practice_id, block
+    BlockSession.objects.bulk_create(sessions)
+    _write_all([(session, [(row, row.lineage or uuid.uuid4()) for row in rows]) for session, rows in filled])
 
 
 def _require_weeks(block: Block, weeks: Iterable[int]) -> None:

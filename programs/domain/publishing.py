@@ -23,6 +23,7 @@ from programs.errors import (
     BarredAreaLoaded,
     EmptyBlock,
     NothingToSchedule,
+    PlacedUnread,
     ReasonNeeded,
 )
 from programs.models import Block, BlockSession, Excuse, Prescription, ScheduledSession
@@ -32,22 +33,30 @@ Slot = tuple[int, object]
 
 
 def publish_block(
-    block: Block, *, by: User, at: datetime.datetime, first_day: datetime.date, protected_because: str = ""
+    block: Block,
+    *,
+    by: User,
+    at: datetime.datetime,
+    first_day: datetime.date,
+    protected_because: str = "",
+    has_read_placed: bool = False,
 ) -> Block:
     """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
 
     The former revision's sessions from that day on give way where nobody touched them, and so do those of the
     client's other blocks. An excused day stays excused, with the new session on it. Everything happens
     once: the client's row is locked, and the second to publish is told. Where a movement stresses an area that the
-    client protects, the coach's reason is kept with the block.
+    client protects, the coach's reason is kept with the block. What a template became for this client is read first.
     Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
-    NoReferenceMax, NothingToSchedule, AlreadyPublished.
+    NoReferenceMax, NothingToSchedule, AlreadyPublished, PlacedUnread.
     """
     with transaction.atomic():
         client = Client.objects.select_for_update().get(pk=block.client_id)
         locked = Block.objects.select_for_update().get(pk=block.pk)
         if not locked.is_draft:
             raise AlreadyPublished
+        if locked.placed and not has_read_placed:
+            raise PlacedUnread
         first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)
         start = _require_safe(locked, client, first_day)
         freeze_percentages(locked, client, on=first_day)

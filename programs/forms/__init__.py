@@ -8,15 +8,19 @@ from programs.forms.movements import MovementForm, movement_initial
 from programs.forms.row_sets import BaseRowFormSet, row_formset
 from programs.forms.rows import RowForm, initial_of
 from programs.forms.search import SearchForm
+from programs.forms.templates import BeginForm, GiveForm, KeepForm, TemplateForm
 from programs.forms.weeks import RepeatForm
 
 __all__ = [
     "BaseRowFormSet",
+    "BeginForm",
     "BlockForm",
     "CalendarForm",
     "EdgeFormSet",
     "ExcuseForm",
+    "GiveForm",
     "InsteadForm",
+    "KeepForm",
     "LineForm",
     "MovementForm",
     "NewSessionForm",
@@ -25,6 +29,7 @@ __all__ = [
     "RowForm",
     "SearchForm",
     "SessionForm",
+    "TemplateForm",
     "VersionForm",
     "initial_of",
     "initial_of_block",

@@ -64,6 +64,12 @@ class PublishForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
+    has_read_placed = forms.BooleanField(label=_("I have read what changed for this client"), required=False)
+
+    def __init__(self, *args: Any, has_placed: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not has_placed:
+            del self.fields["has_read_placed"]
 
 
 class VersionForm(forms.Form):

@@ -3,7 +3,16 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from clients.models import PracticeRow
+from clients.models import Membership, PracticeRow, User
+
+
+class BlockTemplateQuerySet(models.QuerySet["BlockTemplate"]):
+    def shared_with(self, user: User) -> "BlockTemplateQuerySet":
+        """Everybody who coaches in a practice has its templates."""
+        return self.filter(practice__in=Membership.objects.of(user).values("practice"))
+
+    def in_use(self) -> "BlockTemplateQuerySet":
+        return self.filter(archived_at=None)
 
 
 class BlockTemplate(PracticeRow):
@@ -17,6 +26,8 @@ class BlockTemplate(PracticeRow):
     written_at = models.DateTimeField()
     # Out of the list; blocks that came from it keep pointing here.
     archived_at = models.DateTimeField(null=True, blank=True)
+
+    objects = BlockTemplateQuerySet.as_manager()
 
     class Meta:
         ordering = ["title", "pk"]

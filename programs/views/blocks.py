@@ -1,10 +1,11 @@
 """The coach writes a block and publishes it; the client reads it."""
 
+import datetime
 from collections.abc import Callable
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -17,18 +18,21 @@ from clients.models import Client
 from clients.views import SignedInRequest
 from programs.choices import BlockState
 from programs.domain import building
+from programs.domain.applying import first_free_week
 from programs.domain.comparing import base_of, difference
 from programs.domain.drafting import new_revision
 from programs.domain.outline import outline
 from programs.domain.overview import shape_of
 from programs.domain.rows import with_contents
 from programs.errors import ProgramsError
-from programs.forms import BlockForm, NewSessionForm, VersionForm, initial_of_block
-from programs.models import Block, BlockSession
+from programs.forms import BeginForm, BlockForm, NewSessionForm, VersionForm, initial_of_block
+from programs.models import Block, BlockSession, BlockTemplate
 
 
 def coached_block(request: SignedInRequest, block_uuid: str) -> Block:
-    blocks = Block.objects.coached_by(request.user).select_related("client__practice", "previous", "published_by")
+    blocks = Block.objects.coached_by(request.user).select_related(
+        "client__practice", "previous", "published_by", "template"
+    )
     return get_object_or_404(blocks, uuid=block_uuid)
 
 
@@ -66,9 +70,26 @@ def client_blocks(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         block = building.create_block(client, by=request.user, **form.cleaned_data)
         return redirect("block", block_uuid=block.uuid)
+    return block_list(request, client, form, begin_form(request, client, today), status=422 if form.is_bound else 200)
+
+
+def begin_form(
+    request: SignedInRequest, client: Client, today: datetime.date, sent: QueryDict | None = None
+) -> BeginForm | None:
+    """The short form for a draft from a template of this practice; none where there is no template."""
+    templates = BlockTemplate.objects.shared_with(request.user).in_use().filter(practice=client.practice_id)
+    if not templates.exists():
+        return None
+    initial = {"starts_on": first_free_week(client, today=today)}
+    return BeginForm(sent, templates=templates.defer("document"), initial=initial, auto_id="begin_%s")
+
+
+def block_list(
+    request: SignedInRequest, client: Client, form: BlockForm, begin: BeginForm | None, *, status: int = 200
+) -> HttpResponse:
     blocks = Block.objects.of(client).order_by("-starts_on", "-revision")
-    context = {"client": client, "blocks": blocks, "form": form}
-    return render(request, "programs/block_list.html", context, status=422 if form.is_bound else 200)
+    context = {"client": client, "blocks": blocks, "form": form, "begin": begin}
+    return render(request, "programs/block_list.html", context, status=status)
 
 
 @login_required
@@ -82,6 +103,8 @@ def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
             return redirect("block", block_uuid=found.uuid)
         found.refresh_from_db(fields=["version"])
         status = 422
+    if found.placed:
+        note_reading(request, found, ReadKind.SCREENING)
     context = {"plan": found, "client": found.client, "form": form, "weeks": outline(found)}
     session_form = NewSessionForm(initial={"weekday": building.free_weekday(found, week=1)})
     context["shape"] = shape_of(found) if found.sessions.exists() else []

@@ -15,7 +15,7 @@ from programs.domain.checking import check_block, limits_of
 from programs.domain.outline import outline
 from programs.domain.publishing import publish_block
 from programs.domain.rows import with_contents
-from programs.errors import ReasonNeeded
+from programs.errors import PlacedUnread, ReasonNeeded
 from programs.forms import PublishForm
 from programs.models import Block
 from programs.views.blocks import attempt, coached_block, difference_from_base, note_reading
@@ -27,7 +27,7 @@ def publish(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     block = coached_block(request, block_uuid)
     now = timezone.now()
     first_day = max(block.starts_on, timezone.localdate(now, timezone=block.client.zone))
-    form = PublishForm(request.POST or None, initial={"first_day": first_day})
+    form = PublishForm(request.POST or None, initial={"first_day": first_day}, has_placed=bool(block.placed))
     if request.method == "POST" and form.is_valid() and _publish(request, block, form, now):
         return redirect("block", block_uuid=block.uuid)
     if not block.is_draft:
@@ -43,6 +43,9 @@ def _publish(request: SignedInRequest, block: Block, form: PublishForm, now: dat
             publish_block(block, by=request.user, at=now, **form.cleaned_data)
         except ReasonNeeded as error:
             form.add_error("protected_because", str(error))
+            raise
+        except PlacedUnread as error:
+            form.add_error("has_read_placed", str(error))
             raise
 
     return attempt(request, verb, done=_("Published. The client has a letter on the way."))

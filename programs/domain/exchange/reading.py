@@ -2,10 +2,8 @@
 
 import datetime
 import re
-import uuid
-from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from itertools import islice
 from typing import Any
@@ -20,38 +18,25 @@ from programs.choices import GroupKind, SetKind
 from programs.domain.building import add_filled_session, create_block
 from programs.domain.exchange.as_json import from_json
 from programs.domain.exchange.from_csv import line_and_column, read_table
-from programs.domain.exchange.schema import MOST_IN_A_SESSION, SCHEMA, WEEKDAYS
+from programs.domain.exchange.schema import MOST_IN_A_SESSION, SCHEMA
+from programs.domain.exchange.sessions import OPTIONS, Movements, offered_movements, sessions_in
 from programs.domain.exchange.validating import faults_of, pointer, shown
-from programs.domain.rows import Row, kind_by_number
 from programs.errors import BlockFileRefused, Fault
-from programs.models import Block, Movement, MovementRevision
+from programs.models import Block
 
 MOST_BYTES = 1024 * 1024
 # One more than is told, so that it is told that there are more.
 MOST_FAULTS = BlockFileRefused.most + 1
 # What is entered has two decimals of its unit, and kg have three: half a step of 0.01 kg, and a gram.
 KG_TOLERANCE = Decimal("0.006")
-_DECIMALS = (
-    *("target_rir", "target_rpe", "load_entered", "load_kg", "percent_of_max", "assistance_kg"),
-    *("step_rir", "step_load"),
-)
-_WHOLE = (
-    *("sets", "amount_low", "amount_high", "rest_s", "cluster_reps", "rest_within_s", "easier_below", "harder_from"),
-    *("step_sets", "step_amount"),
-)
-_AS_THEY_ARE = ("kind", "scheme", "tempo", "load_unit", "grip", "cue", "and_or")
-_OPTIONS = ("easier", "harder")
-
 # How many movements are done together; any number where none is named.
 _MEMBERS = {GroupKind.SINGLE: (1, 1), GroupKind.PAIR: (2, 2), GroupKind.CIRCUIT: (2, MOST_IN_A_SESSION)}
 
 _SESSION = re.compile(r"/sessions/\d+(?=/|\Z)")
 _DOSE = re.compile(_SESSION.pattern + r"/sections/\d+/groups/\d+/prescriptions/\d+(?=/|\Z)")
 
-Movements = dict[str, MovementRevision]
 # Sessions and prescriptions by week and lineage: each once.
 InWeek = set[tuple[str, int, str]]
-Lineages = defaultdict[tuple[str, ...], uuid.UUID]
 
 
 @dataclass(frozen=True)
@@ -69,7 +54,7 @@ def import_block(client: Client, *, by: User, data: bytes, is_table: bool, start
     is wrong; then nothing was written.
     """
     document, place = _document(_text(data), is_table=is_table)
-    movements = _movements_by_slug(client)
+    movements = offered_movements(client.practice)
     _refuse_if_any(_faults(document, movements), place)
     return _write(document, movements, client=client, by=by, starts_on=starts_on)
 
@@ -93,11 +78,6 @@ def _document(text: str, *, is_table: bool) -> tuple[Any, Callable[[str], str]]:
     if table.faults:
         raise BlockFileRefused(table.faults)
     return table.document, table.place
-
-
-def _movements_by_slug(client: Client) -> Movements:
-    offered = Movement.objects.offered_by(client.practice).exclude(current=None).select_related("current")
-    return {movement.slug: movement.current for movement in offered if movement.current}
 
 
 def _refuse_if_any(faults: Iterator[Fault], place: Callable[[str], str]) -> None:
@@ -182,7 +162,7 @@ def _prescriptions(session: dict[str, Any], at: str) -> Iterator[_Found]:
 
 
 def _movement_faults(found: _Found, movements: Movements, broken: set[str]) -> Iterator[Fault]:
-    for name in ("movement", *_OPTIONS):
+    for name in ("movement", *OPTIONS):
         if name in found.told and f"{found.at}/{name}" not in broken:
             yield from _one_movement_faults(found, name, movements)
 
@@ -256,44 +236,15 @@ def _write(
     deload_week = int(document["deload_week"]) if "deload_week" in document else None
     about = {"title": document["title"], "starts_on": starts_on, "weeks": weeks, "deload_week": deload_week}
     block = create_block(client, by=by, **about)
-    lineages: Lineages = defaultdict(uuid.uuid4)
-    for place, session in enumerate(document["sessions"]):
-        name = session.get("lineage", f"session {place}").lower()
+    # Nothing is missed here: the faults were looked for with the same movements.
+    for position, session in enumerate(sessions_in(document, movements)):
         add_filled_session(
             block,
-            list(rows_in(session, movements, lineages, name)),
-            lineage=lineages["session", name],
-            week=int(session["week"]),
-            weekday=WEEKDAYS.index(session["weekday"]),
-            position=place,
-            name=session["name"],
+            session.rows,
+            lineage=session.lineage,
+            week=session.week,
+            weekday=session.weekday,
+            position=position,
+            name=session.name,
         )
     return block
-
-
-def rows_in(session: dict[str, Any], movements: Movements, lineages: Lineages, session_name: str) -> Iterator[Row]:
-    """The rows of a session of a document that is known to be valid, with every movement that it names."""
-    for section in session["sections"]:
-        for group in section["groups"]:
-            members = group["prescriptions"]
-            for number, told in enumerate(members):
-                lineage = lineages["dose", session_name, told["lineage"].lower()] if "lineage" in told else uuid.uuid4()
-                row = _row(told, movements, section["kind"], lineage=lineage)
-                yield replace(row, joined=number + 1 < len(members), **(_bracket(group) if number == 0 else {}))
-
-
-def _bracket(group: dict[str, Any]) -> dict[str, Any]:
-    times: dict[str, Any] = {name: int(group[name]) for name in ("minutes", "interval_s") if name in group}
-    is_plain = group["kind"] == kind_by_number(len(group["prescriptions"]))
-    return times if is_plain else times | {"together": group["kind"]}
-
-
-def _row(told: dict[str, Any], movements: Movements, section: str, *, lineage: uuid.UUID) -> Row:
-    """As the editor would make it: a movement done one side at a time is prescribed for each side."""
-    movement = movements[told["movement"]]
-    values: dict[str, Any] = {name: told[name] for name in _AS_THEY_ARE if name in told}
-    values |= {name: int(told[name]) for name in _WHOLE if name in told}
-    values |= {name: Decimal(str(told[name])) for name in _DECIMALS if name in told}
-    values |= {name: movements[told[name]] for name in _OPTIONS if name in told}
-    per_side = told.get("per_side", False) or movement.one_sided
-    return Row(movement=movement, section=section, lineage=lineage, per_side=per_side, **values)

@@ -1,0 +1,201 @@
+"""What a written block becomes for one client: each prescription as it is, as the nearest possible one, or left out.
+
+Nothing here asks the database or the clock. What changes is told once for all weeks in which it stands.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from clients.choices import Ceiling
+from programs.choices import GroupKind, Measure, SetKind
+from programs.domain.dosing import DOSE_FIELDS
+from programs.domain.exchange.sessions import Movements, ReadSession
+from programs.domain.graph import Graph, Known, Option
+from programs.domain.instead import Around
+from programs.domain.resolving import BREAK_DAYS, Asked, Day, lessened, reason_words, refusal, resolve, turned
+from programs.domain.rows import Row, chained, kind_by_number
+from programs.models import MovementRevision
+
+# What belongs to the movement for which it was written, and to no other.
+_NOT_TAKEN_ALONG: dict[str, Any] = {"load_entered": None, "load_unit": "", "load_kg": None, "percent_of_max": None}
+_NOT_TAKEN_ALONG |= {"cue": "", "step_sets": 0, "step_amount": 0, "step_rir": Decimal(0), "step_load": Decimal(0)}
+_OPTIONS = {"easier": "easier_below", "harder": "harder_from"}
+_AT_LEAST_TWO = frozenset({GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
+
+
+@dataclass(frozen=True)
+class Told:
+    """What became of one prescription, in all its weeks; nothing became of it when `became` is empty."""
+
+    session: str
+    movement: str
+    became: str
+    why: str
+
+    def as_json(self) -> dict[str, str]:
+        return asdict(self)
+
+
+@dataclass(frozen=True)
+class Placed:
+    sessions: list[ReadSession]
+    told: list[Told]
+
+
+@dataclass(frozen=True)
+class _Choice:
+    """One movement for all weeks of a prescription with the dose of each; or none, and why."""
+
+    doses: Sequence[Asked] = ()
+    why: str = ""
+
+
+def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) -> Placed:
+    """Every prescription as this client can do it on that day.
+
+    Possible in all weeks as written, it stays. Else it becomes the nearest movement that is not harder, the same one in
+    every week, with its dose; else it is left out. What is not as written is told.
+    """
+    day = day_of_placing(found.day)
+    kept: dict[tuple[int, int], Row] = {}
+    told: list[Told] = []
+    for places in _by_lineage(sessions).values():
+        rows = [sessions[s].rows[r] for s, r in places]
+        choice = _choose([found.asked(row) for row in rows], day, found.graph)
+        name = sessions[places[0][0]].name
+        placed = [_as_row(row, dose, movements) for row, dose in zip(rows, choice.doses, strict=False)]
+        if choice.why:
+            became = placed[0].movement.name if placed else ""
+            told.append(Told(name, rows[0].movement.name, became, _with_cue(choice.why, rows, placed)))
+        lost = _lost_options(placed, rows, found, day)
+        told += [Told(name, movement, "", why) for movement, why in lost.values()]
+        kept |= zip(places, (_without(row, lost) for row in placed), strict=False)
+    return Placed([_rebuilt(session, s, kept) for s, session in enumerate(sessions)], told)
+
+
+def day_of_placing(day: Day) -> Day:
+    """While nothing may start, things and areas are looked at alone: publishing is what is refused until then."""
+    if day.no_start or day.ceiling == Ceiling.NONE:
+        return replace(day, no_start="", ceiling=Ceiling.VIGOROUS.value)
+    return day
+
+
+def _by_lineage(sessions: Sequence[ReadSession]) -> dict[tuple[object, int], list[tuple[int, int]]]:
+    """Where each prescription stands, in the order of the weeks. One that changes its movement half-way is two."""
+    found: dict[tuple[object, int], list[tuple[int, int]]] = defaultdict(list)
+    for s in sorted(range(len(sessions)), key=lambda n: sessions[n].week):
+        for r, row in enumerate(sessions[s].rows):
+            found[row.lineage or (s, r), row.movement.movement_id].append((s, r))
+    return found
+
+
+def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
+    refused = [one for one in asked if refusal(one, day) is not None]
+    if not refused:
+        return _Choice(asked)
+    answers = [resolve(one, day, graph) for one in asked]
+    reason = reason_words(refused[0].movement, refusal(refused[0], day), day)
+    for movement in dict.fromkeys(answer.movement.slug for answer in answers if answer.movement):
+        doses = [dose for one in asked if (dose := _as_other(one, movement, day, graph))]
+        if len(doses) == len(asked):
+            return _Choice(doses, f"{reason} {_starts_small(doses[0].movement, day)}".strip())
+    if all(answer.movement for answer in answers):
+        return _Choice(why=f"{reason} {_('No one movement is possible in all of its weeks.')}")
+    return _Choice(why=f"{reason} {_('Nothing that is not harder is possible.')}")
+
+
+def _as_other(asked: Asked, slug: str, day: Day, graph: Graph) -> Asked | None:
+    """The dose of one week with this movement, by the rules of programs.domain.resolving; none where it is refused."""
+    is_itself = slug == asked.movement.slug
+    if is_itself and refusal(asked, day) is None:
+        return asked
+    options = [Option(asked.movement)] if is_itself else graph.easier_than(asked.movement.slug)
+    for option in options:
+        if option.movement.slug == slug:
+            dose = lessened(turned(asked, option, graph, day), asked, day)
+            return dose if refusal(dose, day) is None else None
+    return None
+
+
+def _starts_small(movement: Known, day: Day) -> str:
+    since = (day.days_since or {}).get(movement.slug)
+    if since is None:
+        return _("The client has not done it yet, so it starts small.")
+    if since >= BREAK_DAYS:
+        return _("There is less of it after %(days)d days without it.") % {"days": since}
+    return ""
+
+
+def _as_row(row: Row, dose: Asked, movements: Movements) -> Row:
+    columns = {name: getattr(dose, name) for name in DOSE_FIELDS}
+    if dose.movement.revision_id == row.movement.pk:
+        is_as_written = columns == {name: getattr(row, name) for name in DOSE_FIELDS}
+        return row if is_as_written else replace(row, **columns | _cluster(dose))
+    movement = movements[dose.movement.slug]
+    grip = row.grip if set(row.grip.split(",")) <= set(movement.grips) else ""
+    return replace(row, movement=movement, **columns | _cluster(dose) | _NOT_TAKEN_ALONG | {"grip": grip})
+
+
+def _cluster(dose: Asked) -> dict[str, Any]:
+    """The parts of a cluster are no larger than the set, and only repetitions have parts."""
+    if dose.kind != SetKind.CLUSTER:
+        return {}
+    if dose.movement.measure != Measure.REPETITIONS:
+        return {"kind": SetKind.WORK.value, "cluster_reps": None, "rest_within_s": None}
+    return {"cluster_reps": min(dose.cluster_reps or 1, dose.amount_low)}
+
+
+def _with_cue(why: str, rows: Sequence[Row], placed: Sequence[Row]) -> str:
+    lost = [before.cue for before, now in zip(rows, placed, strict=False) if before.cue and not now.cue]
+    return f"{why} {_('Its cue is left out:')} {lost[0]}" if lost else why
+
+
+def _lost_options(placed: Sequence[Row], rows: Sequence[Row], found: Around, day: Day) -> dict[str, tuple[str, str]]:
+    """The easier and the harder option that cannot stay in some week, each with its name and why."""
+    lost: dict[str, tuple[str, str]] = {}
+    for row, written in zip(placed, rows, strict=False):
+        for side in _OPTIONS:
+            option: MovementRevision | None = getattr(row, side)
+            if option is not None and side not in lost and (why := _no_option(row, written, option, found, day)):
+                lost[side] = (option.name, why)
+    return lost
+
+
+def _no_option(row: Row, written: Row, option: MovementRevision, found: Around, day: Day) -> str:
+    names = {"name": written.movement.name}
+    if row.movement.pk != written.movement.pk:
+        return _("It was an option beside %(name)s.") % names
+    dose = replace(found.asked(row), movement=found.known(option))
+    code = refusal(dose, day)
+    if code is None:
+        return ""
+    return f"{_('It was an option beside %(name)s.') % names} {reason_words(dose.movement, code, day)}"
+
+
+def _without(row: Row, options: Mapping[str, object]) -> Row:
+    gone: dict[str, Any] = {column: None for side in options for column in (side, _OPTIONS[side])}
+    return replace(row, **gone) if gone else row
+
+
+def _rebuilt(session: ReadSession, s: int, kept: Mapping[tuple[int, int], Row]) -> ReadSession:
+    numbered = list(enumerate(session.rows))
+    brackets = chained(numbered, joins_next=lambda pair: pair[1].joined)
+    rows = [row for bracket in brackets for row in _bracket(bracket, s, kept)]
+    return replace(session, rows=rows)
+
+
+def _bracket(bracket: Sequence[tuple[int, Row]], s: int, kept: Mapping[tuple[int, int], Row]) -> Iterator[Row]:
+    """What is left of what is done together, with its kind and times as long as they mean something."""
+    first = bracket[0][1]
+    left = [kept[s, r] for r, _row in bracket if (s, r) in kept]
+    together = "" if first.together in _AT_LEAST_TWO and len(left) != len(bracket) else first.together
+    if together == kind_by_number(len(left)):
+        together = ""
+    spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": first.interval_s}
+    for n, row in enumerate(left):
+        yield replace(row, joined=n + 1 < len(left), **(spoken if n == 0 else {}))

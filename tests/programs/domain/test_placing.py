@@ -1,0 +1,324 @@
+import uuid
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from clients.choices import Area, Ceiling, ItemKind
+from programs.choices import GroupKind, SetKind
+from programs.domain.exchange.sessions import ReadSession
+from programs.domain.graph import Graph, graph_from, shipped_graph
+from programs.domain.instead import Around
+from programs.domain.library import AtHand, revision_facts
+from programs.domain.placing import day_of_placing, place
+from programs.domain.resolving import Day, refusal
+from programs.domain.rows import Row, together
+from programs.library import MOVEMENTS
+from programs.models import MovementRevision
+from tests.programs.domain import resolving_reference as reference
+
+REVISIONS = {
+    entry.slug: MovementRevision(pk=number, movement_id=number, **revision_facts(entry))
+    for number, entry in enumerate(MOVEMENTS, 1)
+}
+SLUGS = {revision.pk: slug for slug, revision in REVISIONS.items()}
+
+
+def graph_with_revisions() -> Graph:
+    shipped = shipped_graph()
+    known = (replace(one, revision_id=REVISIONS[slug].pk) for slug, one in shipped.movements.items())
+    return graph_from(known, shipped.links)
+
+
+GRAPH = graph_with_revisions()
+STEPS = reference.shortest_paths(GRAPH)
+ALWAYS = frozenset({"floor", "wall"})
+DONE = dict.fromkeys(REVISIONS, 3)
+
+
+def around(*kinds, **facts):
+    usable = ALWAYS | set(kinds)
+    day = Day(**{"present": usable, "usable": usable, "days_since": DONE} | facts)
+    return Around(day, GRAPH, AtHand(day.present, day.usable), slugs=SLUGS)
+
+
+def row(slug, lineage=None, **said):
+    return Row(movement=REVISIONS[slug], lineage=lineage or uuid.uuid4(), **{"target_rir": Decimal(2)} | said)
+
+
+def weeks_of(*rows_by_week, name="Pull day"):
+    lineage = uuid.uuid4()
+    return [ReadSession(lineage, week, 1, name, list(rows), []) for week, rows in enumerate(rows_by_week, 1)]
+
+
+def slugs(placed):
+    return [[SLUGS[row.movement.pk] for row in session.rows] for session in placed.sessions]
+
+
+def put(sessions, found):
+    return place(sessions, found, REVISIONS)
+
+
+def test_what_is_possible_as_written_stays_with_its_load_and_nothing_is_told():
+    sessions = weeks_of(
+        [row("weighted-pull-up", load_entered=Decimal(10), load_unit="kg", load_kg=Decimal(10), sets=5)]
+    )
+
+    placed = put(sessions, around("bar", "belt", "vest", "plates", "backpack", "dumbbell", "kettlebell"))
+
+    assert placed.sessions == sessions
+    assert placed.told == []
+
+
+def test_what_is_not_possible_becomes_the_nearest_and_says_why():
+    placed = put(weeks_of([row("pull-up")]), around("straps"))
+
+    assert slugs(placed) == [["ring-row-75deg"]]
+    told = placed.told[0]
+    assert (told.session, told.movement, told.became) == ("Pull day", "Pull-up", REVISIONS["ring-row-75deg"].name)
+    assert told.why.startswith("Not at this place")
+
+
+def test_what_nothing_stands_in_for_is_left_out_and_told_once_for_all_weeks():
+    lineage = uuid.uuid4()
+
+    placed = put(weeks_of(*[[row("pull-up", lineage), row("push-up")] for _week in range(4)]), around())
+
+    assert slugs(placed) == [["push-up"]] * 4
+    assert [(told.movement, told.became) for told in placed.told] == [("Pull-up", "")]
+    assert "Nothing that is not harder" in placed.told[0].why
+
+
+def test_load_does_not_go_along_to_another_movement():
+    heavy = row("weighted-pull-up", load_entered=Decimal(20), load_unit="kg", load_kg=Decimal(20), step_load=Decimal(1))
+
+    placed = put(weeks_of([heavy]), around("bar"))
+
+    now = placed.sessions[0].rows[0]
+    assert now.movement.pk != heavy.movement.pk
+    assert (now.load_entered, now.load_unit, now.load_kg, now.step_load) == (None, "", None, Decimal(0))
+
+
+def test_cue_of_another_movement_is_left_out_and_told():
+    placed = put(weeks_of([row("pull-up", cue="Chin over the bar")]), around("straps"))
+
+    assert placed.sessions[0].rows[0].cue == ""
+    assert "Chin over the bar" in placed.told[0].why
+
+
+def test_same_prescription_is_the_same_movement_in_every_week():
+    """Week 1 keeps enough in reserve for the ceiling, week 2 does not, so what is possible in both is taken."""
+    lineage = uuid.uuid4()
+    written = weeks_of(
+        [row("push-up", lineage, target_rir=Decimal(4))], [row("push-up", lineage, target_rir=Decimal(1))]
+    )
+    since = {slug: 3 for slug in DONE if slug != "incline-push-up-60cm"}
+
+    placed = put(written, around("chair", "box", "table", ceiling=Ceiling.MODERATE, days_since=since))
+
+    first, second = slugs(placed)
+    assert first == second
+    assert first != ["push-up"]
+    assert len(placed.told) == 1
+
+
+def test_first_time_under_a_ceiling_stays_the_movement_with_less_of_it():
+    placed = put(weeks_of([row("push-up", target_rir=Decimal(1), sets=4)]), around(ceiling="moderate", days_since={}))
+
+    assert slugs(placed) == [["push-up"]]
+    assert placed.sessions[0].rows[0].sets < 4
+    assert "starts small" in placed.told[0].why
+
+
+def test_without_leave_to_train_things_and_areas_decide_alone():
+    found = around("straps", ceiling="none", no_start="The intake is missing.")
+
+    placed = put(weeks_of([row("push-up", target_rir=Decimal(0)), row("pull-up")]), found)
+
+    assert slugs(placed) == [["push-up", "ring-row-75deg"]]
+
+
+def test_option_that_the_client_cannot_do_is_dropped_and_told():
+    pull_up = row(
+        "push-up",
+        easier=REVISIONS["incline-push-up-60cm"], easier_below=5, harder=REVISIONS["pull-up"], harder_from=12,
+    )  # fmt: skip
+    written = weeks_of([pull_up], [pull_up])
+
+    placed = put(written, around("box", "chair", "table"))
+
+    now = placed.sessions[1].rows[0]
+    assert (now.easier, now.easier_below) == (pull_up.easier, 5)
+    assert (now.harder, now.harder_from) == (None, None)
+    assert [(told.movement, told.became) for told in placed.told] == [("Pull-up", "")]
+    assert "an option beside Push-up" in placed.told[0].why
+
+
+def test_options_of_another_movement_are_dropped_and_told():
+    written = row("pull-up", easier=REVISIONS["push-up"], easier_below=5)
+
+    placed = put(weeks_of([written]), around("straps"))
+
+    assert placed.sessions[0].rows[0].easier is None
+    assert [told.movement for told in placed.told] == ["Pull-up", "Push-up"]
+
+
+def test_pair_that_loses_one_is_a_single_and_rounds_keep_their_minutes():
+    pair = [row("pull-up", joined=True), row("push-up")]
+    rounds = [
+        row("pull-up", joined=True, together=GroupKind.ROUNDS, minutes=10),
+        row("push-up", joined=True),
+        row("dead-bug"),
+    ]
+
+    placed = put(weeks_of(pair, rounds), around())
+
+    kinds = [[(str(group.kind), len(group), group.minutes) for group in together(s.rows)] for s in placed.sessions]
+    assert kinds == [[("single", 1, None)], [("rounds", 2, 10)]]
+
+
+def test_circuit_of_three_that_loses_one_is_a_pair():
+    three = [row("pull-up", joined=True), row("push-up", joined=True), row("dead-bug")]
+
+    placed = put(weeks_of(three), around())
+
+    assert [(str(group.kind), len(group)) for group in together(placed.sessions[0].rows)] == [("pair", 2)]
+
+
+def test_parts_of_a_cluster_are_no_larger_than_its_smaller_set():
+    cluster = row(
+        "pull-up", kind=SetKind.CLUSTER, cluster_reps=6, rest_within_s=15, amount_low=12, amount_high=12
+    )  # fmt: skip
+
+    placed = put(weeks_of([cluster]), around("straps", days_since={}))
+
+    now = placed.sessions[0].rows[0]
+    assert now.cluster_reps is None or now.cluster_reps <= now.amount_low
+
+
+# Whatever is written and whoever it is for
+
+
+@st.composite
+def prescriptions(draw):
+    slug = draw(st.sampled_from(sorted(REVISIONS)))
+    low = draw(st.integers(1, 15))
+    kind = draw(st.sampled_from(SetKind.values))
+    said = {"kind": kind, "sets": draw(st.integers(1, 6)), "amount_low": low, "amount_high": low + 4}
+    if kind == SetKind.CLUSTER:
+        said |= {"cluster_reps": draw(st.integers(1, 4)), "rest_within_s": 15}
+    effort = draw(st.sampled_from(["rir", "rpe", "none"]))
+    said |= {
+        "target_rir": Decimal(draw(st.integers(0, 6))) if effort == "rir" else None,
+        "target_rpe": Decimal(draw(st.integers(4, 10))) if effort == "rpe" else None,
+    }
+    if draw(st.booleans()):
+        load = Decimal(draw(st.integers(1, 40)))
+        said |= {"load_entered": load, "load_unit": "kg", "load_kg": load}
+    for side, limit in [("easier", "easier_below"), ("harder", "harder_from")]:
+        if draw(st.integers(0, 3)) == 0:
+            said |= {side: REVISIONS[draw(st.sampled_from(sorted(REVISIONS)))], limit: 5}
+    return row(slug, per_side=REVISIONS[slug].one_sided, **said)
+
+
+@st.composite
+def blocks(draw):
+    """Weeks of the same prescriptions, with another effort in each, bracketed at random."""
+    first = [
+        replace(one, joined=draw(st.booleans())) for one in draw(st.lists(prescriptions(), min_size=1, max_size=5))
+    ]
+    weeks = [first]
+    for _week in range(draw(st.integers(0, 3))):
+        weeks.append(
+            [
+                replace(one, target_rir=Decimal(draw(st.integers(0, 5))), target_rpe=None, sets=draw(st.integers(1, 6)))
+                for one in first
+            ]
+        )
+    return weeks_of(*weeks)
+
+
+@st.composite
+def clients(draw):
+    kinds = draw(st.sets(st.sampled_from(ItemKind.values)))
+    areas = [area.value for area in Area]
+    return around(
+        *kinds,
+        barred=frozenset(draw(st.sets(st.sampled_from(areas), max_size=2))),
+        ceiling=draw(st.sampled_from([*Ceiling.values, "vigorous", "vigorous"])),
+        no_start=draw(st.sampled_from(["", "", "", "Locked."])),
+        days_since=draw(st.dictionaries(st.sampled_from(sorted(REVISIONS)), st.integers(0, 80), max_size=40)),
+    )
+
+
+def by_lineage(sessions):
+    found = {}
+    for session in sessions:
+        for one in session.rows:
+            found.setdefault(one.lineage, []).append(one)
+    return found
+
+
+@settings(max_examples=150)
+@given(blocks(), clients())
+def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found):
+    placed = put(sessions, found)
+
+    day = day_of_placing(found.day)
+    before, now = by_lineage(sessions), by_lineage(placed.sessions)
+    told = {one.movement for one in placed.told}
+    for lineage, rows in before.items():
+        if lineage not in now:
+            assert rows[0].movement.name in told
+            continue
+        assert len(now[lineage]) == len(rows)
+        assert len({one.movement.pk for one in now[lineage]}) == 1
+        for written, one in zip(rows, now[lineage], strict=True):
+            check(written, one, found, day, told)
+    for session in placed.sessions:
+        for group in together(session.rows):
+            least = 2 if group.kind in {GroupKind.PAIR, GroupKind.CIRCUIT} else 1
+            assert len(group) >= least
+
+
+def check(written, now, found, day, told):
+    dose = found.asked(now)
+    assert refusal(dose, day) is None
+    assert reference.can_do(dose.movement, dose, day)
+    source = GRAPH.movements[SLUGS[written.movement.pk]]
+    if now.movement.pk != written.movement.pk:
+        assert reference.not_harder(dose.movement, source, STEPS)
+        assert (now.load_kg, now.percent_of_max, now.easier, now.harder) == (None, None, None, None)
+        assert written.movement.name in told
+    elif refusal(found.asked(written), day) is None:
+        assert replace(now, **free(written)) == written
+    else:
+        assert written.movement.name in told
+    assert now.sets <= written.sets
+    assert reserve(now) >= reserve(written)
+    for option in (now.easier, now.harder):
+        assert option is None or refusal(replace(dose, movement=found.known(option)), day) is None
+
+
+def free(written):
+    """What may differ of a row that stays: its options, and its bracket where a neighbour is gone."""
+    names = ("easier", "easier_below", "harder", "harder_from", "joined", "together", "minutes", "interval_s")
+    return {name: getattr(written, name) for name in names}
+
+
+def reserve(one):
+    if one.target_rir is not None:
+        return one.target_rir
+    return 10 - one.target_rpe if one.target_rpe is not None else 0
+
+
+@pytest.mark.parametrize("weeks", [1, 4])
+def test_weeks_in_which_a_row_changes_its_movement_are_placed_each_on_their_own(weeks):
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("push-up", lineage)]] * weeks, [row("pull-up", lineage)])
+
+    placed = put(written, around("straps"))
+
+    assert slugs(placed) == [["push-up"]] * weeks + [["ring-row-75deg"]]
