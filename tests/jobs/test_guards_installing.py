@@ -60,6 +60,16 @@ def test_flush_empties_tables_of_facts_and_leaves_the_guards():
 
 
 @pytest.mark.django_db(transaction=True)
+def test_suspended_guards_come_back_after_rows_with_links_were_written():
+    with guards.suspended():
+        left = guards.installed_triggers()
+        factories.ConsentFactory()
+
+    assert left == set()
+    assert guards.expected_triggers() <= guards.installed_triggers()
+
+
+@pytest.mark.django_db(transaction=True)
 def test_suspending_error_takes_back_what_was_written_without_guards():
     fact = factories.ConsentFactory()
 
