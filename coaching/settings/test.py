@@ -1,5 +1,6 @@
 """Settings of the test suite: SQLite in memory, no broker and a folder, or what PURLIN_* names (tests/shapes)."""
 
+import os
 import tempfile
 from pathlib import Path
 
@@ -17,6 +18,8 @@ MEDIA_ROOT = VAR / "media"
 UPLOAD_ROOT = VAR / "uploads"
 BROKER_FOLDER = VAR / "broker"
 CELERY_BROKER_URL = env("PURLIN_BROKER_URL", default="memory://")
+# Processes that share a run share its Redis too: each has a queue of its own.
+CELERY_TASK_DEFAULT_QUEUE = f"celery{os.environ.get('PYTEST_XDIST_WORKER', '')}"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 STORAGES = {

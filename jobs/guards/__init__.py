@@ -12,6 +12,6 @@ They are triggers made from what the models declare, installed after every migra
 A refused statement raises django.db.IntegrityError with a message that starts with "guard:".
 """
 
-from jobs.guards.installing import expected_triggers, install, installed_triggers, remove, suspended
+from jobs.guards.installing import emptying, expected_triggers, install, installed_triggers, remove, suspended
 
-__all__ = ["expected_triggers", "install", "installed_triggers", "remove", "suspended"]
+__all__ = ["emptying", "expected_triggers", "install", "installed_triggers", "remove", "suspended"]

@@ -31,6 +31,8 @@ class Check:
 class Dialect:
     differs_operator: str
     list_installed: str
+    # Whether the way Django empties all tables meets no trigger.
+    empties_past_triggers: bool
 
     def differs(self, left: str, right: str) -> str:
         return f"{left} {self.differs_operator} {right}"
@@ -66,6 +68,7 @@ class Dialect:
 
 class SQLite(Dialect):
     differs_operator = "IS NOT"
+    empties_past_triggers = False
     list_installed = (
         "SELECT name, tbl_name FROM sqlite_master WHERE type = 'trigger' AND name LIKE 'guard\\_%' ESCAPE '\\'"
     )
@@ -95,6 +98,8 @@ class SQLite(Dialect):
 
 class PostgreSQL(Dialect):
     differs_operator = "IS DISTINCT FROM"
+    # TRUNCATE fires none of ours.
+    empties_past_triggers = True
     # A trigger that somebody disabled does not count.
     list_installed = (
         "SELECT tgname, relname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid "

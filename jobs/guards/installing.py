@@ -11,13 +11,14 @@ from django.db import NotSupportedError, connections, models, transaction
 
 from jobs.guards.dialects import DIALECTS, Dialect
 from jobs.guards.marks import marks
-from jobs.guards.rules import checks
+from jobs.guards.rules import DELETE, checks
 
 
 @dataclass(frozen=True)
 class Trigger:
     name: str
     table: str
+    event: str
     create: list[str]
 
 
@@ -26,7 +27,7 @@ def triggers_of(model: type[models.Model], dialect: Dialect) -> list[Trigger]:
     found = []
     for event, several in checks(model, dialect).items():
         name = _name(event, table, several)
-        found.append(Trigger(name, table, dialect.create(name, table, event, several)))
+        found.append(Trigger(name, table, event, dialect.create(name, table, event, several)))
     return found
 
 
@@ -36,7 +37,7 @@ def mark_triggers(dialect: Dialect, tables: set[str]) -> list[Trigger]:
         if not {mark.table, mark.into} <= tables:
             continue
         name = _name(f"mark_{mark.event}", mark.table, [mark])
-        found.append(Trigger(name, mark.table, dialect.create_mark(name, mark)))
+        found.append(Trigger(name, mark.table, mark.event, dialect.create_mark(name, mark)))
     return found
 
 
@@ -78,12 +79,28 @@ def remove(using: str = "default") -> None:
 
 @contextlib.contextmanager
 def suspended(using: str = "default") -> Iterator[None]:
-    """Without guards for a while. For the tear-down of tests and the reset of the demo, and nothing else."""
-    remove(using)
-    try:
+    """Without guards, inside one transaction: nobody else meets tables without them, and an error puts them back."""
+    with transaction.atomic(using=using):
+        remove(using)
         yield
-    finally:
         install(using)
+
+
+@contextlib.contextmanager
+def emptying(using: str = "default") -> Iterator[None]:
+    """One transaction in which all tables can be emptied. What the guards say of inserts and updates stays in force."""
+    with transaction.atomic(using=using):
+        if not _dialect(using).empties_past_triggers:
+            _remove_those_on_delete(using)
+        yield
+        install(using)
+
+
+def _remove_those_on_delete(using: str) -> None:
+    on_delete = {trigger.name for trigger in _expected(using) if trigger.event == DELETE}
+    present = _installed(using)
+    with _cursor(using) as (cursor, dialect):
+        _drop(cursor, dialect, {name: table for name, table in present.items() if name in on_delete})
 
 
 def _drop(cursor: Any, dialect: Dialect, names: dict[str, str]) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import transaction
+from django.db.models import OuterRef, Subquery
 
 from clients.choices import ItemKind
 from clients.domain.chairs import chairs_carry
@@ -37,26 +38,33 @@ def load_library(entries: Iterable[Entry] = MOVEMENTS, lines: Iterable[Line] = L
     entries, lines = tuple(entries), tuple(lines)
     check_library(entries, lines)
     known = {m.slug: m for m in Movement.objects.filter(practice=None).select_related("current")}
-    counts = {"added": 0, "revised": 0, "unchanged": 0}
-    for entry in entries:
-        counts[_load_entry(entry, known)] += 1
+    had_revision = {slug for slug, movement in known.items() if movement.current is not None}
+    changed = [entry for entry in entries if entry.slug not in had_revision or _differs(entry, known[entry.slug])]
+    known |= _add_movements([entry.slug for entry in changed if entry.slug not in known])
+    _revise([(known[entry.slug], revision_facts(entry)) for entry in changed])
     for line in lines:
         _load_line(line, known)
-    return Loaded(**counts)
+    revised = sum(entry.slug in had_revision for entry in changed)
+    return Loaded(added=len(changed) - revised, revised=revised, unchanged=len(entries) - len(changed))
 
 
-def _load_entry(entry: Entry, known: dict[str, Movement]) -> str:
-    facts = revision_facts(entry)
-    movement = known.get(entry.slug)
-    if movement is None:
-        movement = known[entry.slug] = Movement.objects.create(slug=entry.slug)
-    current = movement.current
-    if current is not None and all(getattr(current, name) == value for name, value in facts.items()):
-        return "unchanged"
-    number = 1 if current is None else current.number + 1
-    movement.current = MovementRevision.objects.create(movement=movement, number=number, **facts)
-    movement.save(update_fields=["current"])
-    return "added" if current is None else "revised"
+def _differs(entry: Entry, movement: Movement) -> bool:
+    return any(getattr(movement.current, name) != value for name, value in revision_facts(entry).items())
+
+
+def _add_movements(slugs: list[str]) -> dict[str, Movement]:
+    return {made.slug: made for made in Movement.objects.bulk_create([Movement(slug=slug) for slug in slugs])}
+
+
+def _revise(changes: list[tuple[Movement, dict[str, Any]]]) -> None:
+    MovementRevision.objects.bulk_create(
+        [
+            MovementRevision(movement=movement, number=movement.current.number + 1 if movement.current else 1, **facts)
+            for movement, facts in changes
+        ]
+    )
+    newest = MovementRevision.objects.filter(movement=OuterRef("pk")).order_by("-number").values("pk")[:1]
+    Movement.objects.filter(pk__in=[movement.pk for movement, _facts in changes]).update(current=Subquery(newest))
 
 
 def revision_facts(entry: Entry) -> dict[str, object]:
@@ -97,13 +105,26 @@ def _load_line(line: Line, known: dict[str, Movement]) -> None:
     row, _created = ProgressionLine.objects.update_or_create(
         practice=None, slug=line.slug, defaults={"name": line.name}
     )
-    wanted = {(known[e.easier].pk, known[e.harder].pk): e for e in line.edges}
-    for standing in row.edges.all():
-        if (standing.easier_id, standing.harder_id) not in wanted:
-            standing.delete()
-    for (easier, harder), edge in wanted.items():
-        facts = {"entry_dose": edge.entry_dose, "reason": edge.reason}
-        ProgressionEdge.objects.update_or_create(line=row, easier_id=easier, harder_id=harder, defaults=facts)
+    wanted = {
+        (known[e.easier].pk, known[e.harder].pk): {"entry_dose": e.entry_dose, "reason": e.reason} for e in line.edges
+    }
+    standing = {(edge.easier_id, edge.harder_id): edge for edge in row.edges.all()}
+    for ends, edge in standing.items():
+        _follow(edge, wanted.get(ends))
+    ProgressionEdge.objects.bulk_create(
+        [
+            ProgressionEdge(line=row, easier_id=easier, harder_id=harder, **facts)
+            for (easier, harder), facts in wanted.items()
+            if (easier, harder) not in standing
+        ]
+    )
+
+
+def _follow(edge: ProgressionEdge, facts: dict[str, Any] | None) -> None:
+    if facts is None:
+        edge.delete()
+    elif (edge.entry_dose, edge.reason) != (facts["entry_dose"], facts["reason"]):
+        ProgressionEdge.objects.filter(pk=edge.pk).update(**facts)
 
 
 @dataclass(frozen=True)

@@ -68,7 +68,7 @@ class Web(BaseHTTPRequestHandler):
 @pytest.fixture
 def web():
     server = HTTPServer(("127.0.0.1", 0), Web)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread = threading.Thread(target=server.serve_forever, args=[0.01], daemon=True)
     thread.start()
     yield server
     server.shutdown()

@@ -57,7 +57,7 @@ class RefusingMail(socketserver.StreamRequestHandler):
 def mail_server():
     with socketserver.ThreadingTCPServer(("127.0.0.1", 0), RefusingMail) as server:
         server.daemon_threads, server.asked = True, []
-        threading.Thread(target=server.serve_forever, daemon=True).start()
+        threading.Thread(target=server.serve_forever, args=[0.01], daemon=True).start()
         yield server
         server.shutdown()
 

@@ -33,8 +33,10 @@ def run(arguments: list[str], variables: dict[str, str]) -> int:
     try:
         return subprocess.run([sys.executable, "-m", "pytest", *arguments], env=environment, check=False).returncode
     finally:
-        # Hints of test databases that are gone; the queue is Celery's by name.
-        redis.Redis.from_url(environment["PURLIN_BROKER_URL"]).delete("celery")
+        # Hints of test databases that are gone, in a queue for each process.
+        broker = redis.Redis.from_url(environment["PURLIN_BROKER_URL"])
+        for queue in broker.scan_iter("celery*"):
+            broker.delete(queue)
 
 
 def why_no_postgresql(url: str) -> str:

@@ -17,9 +17,9 @@ pytestmark = pytest.mark.skipif(not is_scaled(), reason="the scaled shape needs 
 @pytest.fixture
 def broker():
     server = redis.Redis.from_url(settings.CELERY_BROKER_URL)
-    server.delete("celery")
+    server.delete(settings.CELERY_TASK_DEFAULT_QUEUE)
     yield server
-    server.delete("celery")
+    server.delete(settings.CELERY_TASK_DEFAULT_QUEUE)
 
 
 def test_database_is_postgresql():
@@ -35,4 +35,4 @@ def test_hint_of_a_job_waits_in_redis(broker):
     with transaction.atomic():
         jobs.request("jobs.remove_old")
 
-    assert (Job.objects.count(), broker.llen("celery")) == (1, 1)
+    assert (Job.objects.count(), broker.llen(settings.CELERY_TASK_DEFAULT_QUEUE)) == (1, 1)

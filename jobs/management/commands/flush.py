@@ -6,8 +6,8 @@ from jobs import guards
 
 
 class Command(flush.Command):
-    """Django's own, which empties all tables, for a database that refuses to delete facts."""
+    """Django's own, which empties all tables, for a database that refuses to delete facts: whole or not at all."""
 
     def handle(self, **options: Any) -> None:
-        with guards.suspended(options["database"]):
+        with guards.emptying(options["database"]):
             super().handle(**options)
