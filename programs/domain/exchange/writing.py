@@ -13,6 +13,7 @@ from programs.domain.rows import STEP_FIELDS, Row, Together, rows_of, together, 
 from programs.models import Block, BlockSession
 
 Document = dict[str, Any]
+_FORMAT: Document = {"format": FORMAT, "version": VERSION}
 _LOAD = ("load_entered", "load_unit", "load_kg")
 _ALWAYS = ("kind", "sets", "amount_low", "amount_high", "scheme", "per_side", "rest_s")
 _WHERE_GIVEN = (
@@ -28,13 +29,13 @@ def document_of(block: Block) -> Document:
     about: Document = {"lineage": str(block.lineage), "title": block.title, "weeks": block.weeks}
     if block.deload_week is not None and block.deload_week <= block.weeks:
         about["deload_week"] = block.deload_week
-    return {"format": FORMAT, "version": VERSION} | about | {"sessions": [_session(session) for session in sessions]}
+    return _FORMAT | about | {"sessions": [_session(session) for session in sessions]}
 
 
 def session_document(session: BlockSession) -> Document:
-    """One session as a block of one week. Prefetch with `with_contents` to spare queries."""
-    alone = _session(session) | {"week": 1}
-    return {"format": FORMAT, "version": VERSION, "title": session.name, "weeks": 1, "sessions": [alone]}
+    """One session as a block of one week that holds nothing else, and is called as the session is."""
+    found = with_contents(BlockSession.objects.filter(pk=session.pk)).get()
+    return _FORMAT | {"title": found.name, "weeks": 1, "sessions": [_session(found) | {"week": 1}]}
 
 
 def _session(session: BlockSession) -> Document:
