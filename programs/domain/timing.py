@@ -29,3 +29,10 @@ def seconds_of(group: Together[Any]) -> float:
 def minutes_of(groups: Iterable[Together[Any]]) -> int:
     """How long a session takes, in whole minutes rounded up."""
     return -int(-sum(seconds_of(group) for group in groups) // 60)
+
+
+def clock_of(group: Together[Any]) -> tuple[int | None, int]:
+    """Seconds and rounds of a clock that calls each set, or runs once for all rounds; no seconds where none does."""
+    if group.interval_s:
+        return group.interval_s, sum(dose.sets for dose in group)
+    return group.minutes * 60 if group.minutes else None, 1
