@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import floor
 
-from methods.dose import Dose
-from methods.ranges import require_not_negative
+from methods.dose import Dose, compare
+from methods.ranges import require_not_negative, require_positive
 from methods.units import round_down_to_increment, round_half_up
 
 
@@ -69,6 +69,59 @@ def deload_window_weeks() -> tuple[float, float]:
     [3.3, 7.9]
     """
     return DELOAD_EVERY_WEEKS_MEAN - DELOAD_EVERY_WEEKS_SD, DELOAD_EVERY_WEEKS_MEAN + DELOAD_EVERY_WEEKS_SD
+
+
+DELOAD_DAYS_MEAN = 6.4
+DELOAD_DAYS_SD = 1.7
+
+
+def deload_window_days() -> tuple[float, float]:
+    """Give the days that a deload lasts with most lifters asked: mean less and plus one SD. [days]
+
+    References
+    ----------
+    .. [1] D. Rogerson et al., Sports Med Open, vol. 10, 26, 2024 (246 strength and physique athletes).
+
+    Evidence: V (a survey's mean and SD), A (the window).
+
+    Examples
+    --------
+    >>> [round(days, 1) for days in deload_window_days()]
+    [4.7, 8.1]
+    """
+    return DELOAD_DAYS_MEAN - DELOAD_DAYS_SD, DELOAD_DAYS_MEAN + DELOAD_DAYS_SD
+
+
+def deload_load_range_kg(load_kg: float) -> tuple[float, float]:
+    """Give the least and the most load of a deload week: 10 % less to the same. [kg]
+
+    Evidence: T (common practice).
+
+    Examples
+    --------
+    >>> deload_load_range_kg(40)
+    (36.0, 40)
+    """
+    require_positive(load_kg=load_kg)
+    return DELOAD_LOAD_SHARE * load_kg, load_kg
+
+
+def is_deload_dose(before: Dose, planned: Dose) -> bool:
+    """Say whether a planned dose is a deload of the one before: half the sets or fewer, and nothing else harder.
+
+    Notes
+    -----
+    Half as `deload_sets` rounds it; of a single set nothing can be left out, so it counts when it is easier otherwise.
+
+    Evidence: T (common practice).
+
+    Examples
+    --------
+    >>> usual = Dose(load_kg=40, repetitions=8, sets=4, rir=2)
+    >>> is_deload_dose(usual, replace(usual, sets=2)), is_deload_dose(usual, replace(usual, sets=3))
+    (True, False)
+    """
+    return planned.sets <= deload_sets(before.sets) and compare(planned, before) == "easier"
 
 
 class DeloadTrigger(StrEnum):

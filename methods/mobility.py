@@ -1,5 +1,6 @@
 """Stretching doses and what long stretches do to strength right after."""
 
+from dataclasses import dataclass
 from math import ceil
 
 from methods.ranges import require_between, require_not_negative, require_positive
@@ -7,8 +8,17 @@ from methods.ranges import require_between, require_not_negative, require_positi
 ACSM_TOTAL_S = 60
 ACSM_HOLD_S = (10, 30)
 OLDER_HOLD_S = (30, 60)
-MAX_REPETITIONS = 4
+MIN_REPETITIONS, MAX_REPETITIONS = 2, 4
+STRETCH_DAYS = 2
 LONG_STRETCH_S = 60
+# Where the gain in range levels off, per muscle (Ingram et al. 2025, read on secondary pages). [min]
+LEVELS_OFF_SESSION_MIN = 4
+LEVELS_OFF_WEEK_MIN = 10
+
+# The phases of a warm-up (Jeffreys 2007) and, as common practice, the minutes of raising and a drill's sets and counts.
+RAMP_PHASES = ("raise", "activate and mobilise", "potentiate")
+RAISE_MIN = (3, 5)
+DRILL_SETS, DRILL_REPETITIONS = (1, 2), (8, 12)
 
 
 def stretch_repetitions_acsm(hold_s: float) -> int:
@@ -36,6 +46,81 @@ def stretch_repetitions_acsm(hold_s: float) -> int:
     """
     require_between(ACSM_HOLD_S[0], OLDER_HOLD_S[1], hold_s=hold_s)
     return ceil(ACSM_TOTAL_S / hold_s)
+
+
+@dataclass(frozen=True, slots=True)
+class StretchDose:
+    """A published dose of static stretching: least and most of each, and the seconds of one exercise in all."""
+
+    hold_s: tuple[int, int]
+    repetitions: tuple[int, int]
+    total_s: int
+    days_a_week: int  # at least; daily is best
+
+
+def stretch_dose_acsm(*, older: bool = False) -> StretchDose:
+    """Give the dose of static stretching that the 2011 position stand advises. [s, count, days]
+
+    Parameters
+    ----------
+    older : bool
+        Older adults hold longer.
+
+    References
+    ----------
+    .. [1] C. Garber et al., Med Sci Sports Exerc, vol. 43, no. 7, pp. 1334-1359, 2011. doi:10.1249/MSS.0b013e318213fefb
+
+    Evidence: V.
+
+    Examples
+    --------
+    >>> stretch_dose_acsm().hold_s, stretch_dose_acsm(older=True).hold_s
+    ((10, 30), (30, 60))
+    """
+    return StretchDose(
+        OLDER_HOLD_S if older else ACSM_HOLD_S, (MIN_REPETITIONS, MAX_REPETITIONS), ACSM_TOTAL_S, STRETCH_DAYS
+    )
+
+
+def stretch_dose_notes(hold_s: float, repetitions: int, days_a_week: int, *, older: bool = False) -> tuple[str, ...]:
+    """Name what of a planned static stretch lies outside the dose of the 2011 position stand.
+
+    Parameters
+    ----------
+    hold_s : float, > 0
+        One hold of one side. [s]
+    repetitions, days_a_week : int, >= 0
+    older : bool
+
+    Notes
+    -----
+    Holds under 15 s cannot make 60 s in four: one of the two notes stays.
+
+    References
+    ----------
+    .. [1] C. Garber et al., Med Sci Sports Exerc, vol. 43, no. 7, pp. 1334-1359, 2011. doi:10.1249/MSS.0b013e318213fefb
+
+    Evidence: V.
+
+    Examples
+    --------
+    >>> stretch_dose_notes(30, 2, 3), stretch_dose_notes(20, 2, 1)
+    ((), ('under 60 s in all', 'on fewer than 2 days a week'))
+    """
+    require_positive(hold_s=hold_s)
+    require_not_negative(repetitions=repetitions, days_a_week=days_a_week)
+    dose = stretch_dose_acsm(older=older)
+    least, most = dose.hold_s
+    fewest, often = dose.repetitions
+    notes = {
+        f"held for less than {least} s": hold_s < least,
+        f"held for more than {most} s": hold_s > most,
+        f"held fewer than {fewest} times": repetitions < fewest,
+        f"held more than {often} times": repetitions > often,
+        f"under {dose.total_s} s in all": hold_s * repetitions < dose.total_s,
+        f"on fewer than {dose.days_a_week} days a week": days_a_week < dose.days_a_week,
+    }
+    return tuple(note for note, is_so in notes.items() if is_so)
 
 
 def long_stretch_before_strength(total_s_per_muscle: float) -> bool:

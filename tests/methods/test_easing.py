@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,6 +23,34 @@ for before, expected in [(5, 3), (4, 2), (3, 2), (1, 1)]:
     )
 CHECKS.add(Tag.MEMORY, "Caterisano et al. 2019", "return_plan_percent", "2000 AU", (1000, 1400, 1600, 1800),
            lambda: tuple(2000 * p // 100 for p in easing.return_plan_percent(4)))  # fmt: skip
+ROGERSON_DAYS = "Rogerson et al. 2024, Sports Med Open 10:26 (6.4 +- 1.7 days)"
+CHECKS.add(Tag.READ, ROGERSON_DAYS, "deload_window_days", "a week lies within one SD", True,
+           lambda: easing.deload_window_days()[0] <= 7 <= easing.deload_window_days()[1])  # fmt: skip
+CHECKS.add(Tag.READ, ROGERSON_DAYS, "deload_window_days", "mean, from the window", 6.4,
+           lambda: sum(easing.deload_window_days()) / 2, 1e-9)  # fmt: skip
+# The survey's words: fewer sets, less load, more in reserve; exercises and days stay.
+CHECKS.add(Tag.READ, "Rogerson et al. 2024, Sports Med Open 10:26 (how)", "deload", "sets, load, reserve",
+           ("fewer", "less", "more"),
+           lambda: _directions(Dose(load_kg=40, repetitions=8, sets=4, rir=2)))  # fmt: skip
+# Coaches in the interviews of Bell et al. 2022 cut amount and effort most.
+BELL = "Bell et al. 2022, Front Sports Act Living 4:1073223"
+CHECKS.add(Tag.READ, BELL, "deload", "sets and reserve without a load", ("fewer", "more"),
+           lambda: _directions(Dose(repetitions=8, sets=4, rir=2))[::2])  # fmt: skip
+CHECKS.add(Tag.PRACTICE, "the same load to 10 % less", "deload_load_range_kg", "80 kg", (72.0, 80),
+           lambda: easing.deload_load_range_kg(80))  # fmt: skip
+# 4 sets of 8 at 40 kg with 2 left: half is 2 sets with 4 left, and 36 kg, which plates of 2.5 make 35.
+CHECKS.add(Tag.PRACTICE, "half the sets, two more in reserve, to 10 % less", "deload", "4 x 8 x 40 kg, 2 left",
+           Dose(load_kg=35.0, repetitions=8, sets=2, rir=4.0),
+           lambda: easing.deload(Dose(load_kg=40, repetitions=8, sets=4, rir=2), 2.5))  # fmt: skip
+
+
+def _directions(usual):
+    lighter = easing.deload(usual)
+    return (
+        "fewer" if lighter.sets < usual.sets else "as many",
+        "less" if (lighter.load_kg or 0) < (usual.load_kg or 0) else "as much",
+        "more" if lighter.rir > usual.rir else "as much",
+    )
 
 
 def test_easing_agrees_with_the_outside():
@@ -112,3 +142,19 @@ def test_a_lighter_week_is_offered_by_weeks_and_reasons(weeks, triggers, offered
 def test_easing_refuses_impossible_arguments(call, reason):
     with pytest.raises(ValueError, match=reason):
         call()
+
+
+@given(doses, increments)
+def test_the_deload_of_a_dose_is_one(dose, increment_kg):
+    assert easing.is_deload_dose(dose, easing.deload(dose, increment_kg))
+
+
+@given(doses)
+def test_the_same_dose_or_a_harder_one_is_no_deload(dose):
+    assert not easing.is_deload_dose(dose, dose)
+    assert not easing.is_deload_dose(dose, replace(easing.deload(dose), repetitions=dose.repetitions + 1))
+
+
+def test_the_load_of_a_deload_refuses_no_load():
+    with pytest.raises(ValueError, match="positive"):
+        easing.deload_load_range_kg(0)
