@@ -10,7 +10,7 @@ from methods.easing import DeloadTrigger
 from tests.methods.registry import Checks, Tag
 
 CHECKS = Checks("easing")
-ROGERSON = "Rogerson et al. 2024, Sports Med Open 10:26 (5.6 +- 2.3 weeks)"
+ROGERSON = "Rogerson et al. 2024, Sports Med Open 10:26"
 CHECKS.add(
     Tag.READ, ROGERSON, "deload_window_weeks", "mean less one SD", 3.3, lambda: easing.deload_window_weeks()[0], 1e-9
 )
@@ -23,13 +23,13 @@ for before, expected in [(5, 3), (4, 2), (3, 2), (1, 1)]:
     )
 CHECKS.add(Tag.MEMORY, "Caterisano et al. 2019", "return_plan_percent", "2000 AU", (1000, 1400, 1600, 1800),
            lambda: tuple(2000 * p // 100 for p in easing.return_plan_percent(4)))  # fmt: skip
-ROGERSON_DAYS = "Rogerson et al. 2024, Sports Med Open 10:26 (6.4 +- 1.7 days)"
-CHECKS.add(Tag.READ, ROGERSON_DAYS, "deload_window_days", "a week lies within one SD", True,
+# 5.6 +- 2.3 weeks above; a deload itself lasts 6.4 +- 1.7 days.
+CHECKS.add(Tag.READ, ROGERSON, "deload_window_days", "a week lies within one SD", True,
            lambda: easing.deload_window_days()[0] <= 7 <= easing.deload_window_days()[1])  # fmt: skip
-CHECKS.add(Tag.READ, ROGERSON_DAYS, "deload_window_days", "mean, from the window", 6.4,
+CHECKS.add(Tag.READ, ROGERSON, "deload_window_days", "mean, from the window", 6.4,
            lambda: sum(easing.deload_window_days()) / 2, 1e-9)  # fmt: skip
 # The survey's words: fewer sets, less load, more in reserve; exercises and days stay.
-CHECKS.add(Tag.READ, "Rogerson et al. 2024, Sports Med Open 10:26 (how)", "deload", "sets, load, reserve",
+CHECKS.add(Tag.READ, ROGERSON, "deload", "sets, load, reserve",
            ("fewer", "less", "more"),
            lambda: _directions(Dose(load_kg=40, repetitions=8, sets=4, rir=2)))  # fmt: skip
 # Coaches in the interviews of Bell et al. 2022 cut amount and effort most.
@@ -42,6 +42,15 @@ CHECKS.add(Tag.PRACTICE, "the same load to 10 % less", "deload_load_range_kg", "
 CHECKS.add(Tag.PRACTICE, "half the sets, two more in reserve, to 10 % less", "deload", "4 x 8 x 40 kg, 2 left",
            Dose(load_kg=35.0, repetitions=8, sets=2, rir=4.0),
            lambda: easing.deload(Dose(load_kg=40, repetitions=8, sets=4, rir=2), 2.5))  # fmt: skip
+USUAL = Dose(load_kg=40, repetitions=8, sets=4, rir=2)
+for case, planned, expected in [
+    ("2 of 4 sets", replace(USUAL, sets=2), True),
+    ("3 of 4 sets", replace(USUAL, sets=3), False),
+    ("2 of 4 sets, heavier", replace(USUAL, sets=2, load_kg=42.5), False),
+    ("as many sets, 36 kg", replace(USUAL, load_kg=36), False),
+]:
+    CHECKS.add(Tag.PRACTICE, "half the sets, nothing harder", "is_deload_dose", case, expected,
+               lambda planned=planned: easing.is_deload_dose(USUAL, planned))  # fmt: skip
 
 
 def _directions(usual):

@@ -9,7 +9,7 @@ from tests.methods.registry import Checks, Tag
 
 CHECKS = Checks("weekly")
 BELOW, WITHIN, ABOVE = Place
-PELLAND = "Pelland et al. 2025, as reported"
+PELLAND = "Pelland et al. 2025, Sports Med"
 ACSM_2026 = "ACSM position stand 2026, as reported by profession pages"
 for tag, source, name, sets, expected in [
     (Tag.READ, "Iversen et al. 2021, Sports Med 51:2079", "little_time", (3, 4), (BELOW, WITHIN)),
@@ -26,13 +26,13 @@ CHECKS.add(Tag.MEMORY, "Bull et al. 2020 (WHO)", "strength_days_place", "1, 2, 5
 CHECKS.add(Tag.SECONDARY, ACSM_2026, "strength_days_place", "two days or more", 2,
            lambda: weekly.STRENGTH_DAYS_WHO.least)  # fmt: skip
 # 2 % of 60 kg is 1.2 kg, 10 % is 6 kg; light dumbbells from 4 to 5 kg rise by 25 %.
-ACSM_STEP = "Ratamess et al. 2009 (ACSM), steps of load"
-for before, after, expected in [
-    (60, 61.1, BELOW), (60, 61.2, WITHIN), (60, 66, WITHIN), (60, 66.1, ABOVE), (20, 22, WITHIN), (4, 5, ABOVE),
-]:  # fmt: skip
-    CHECKS.add(Tag.READ, ACSM_STEP, "load_step_place", f"{before} to {after} kg", expected,
-               lambda a=(before, after): weekly.load_step_place(*a).place)  # fmt: skip
-CHECKS.add(Tag.READ, ACSM_STEP, "count_step_place", "0, 1, 2, 3 repetitions", (BELOW, WITHIN, WITHIN, ABOVE),
+ACSM = "Ratamess et al. 2009 (ACSM), Med Sci Sports Exerc 41(3):687"
+STEPS_KG = [(60, 61.1), (60, 61.2), (60, 66), (60, 66.1), (20, 22), (4, 5)]
+CHECKS.add(Tag.READ, ACSM, "load_step_place", "both ends at 60 kg; 20 to 22; 4 to 5 kg",
+           (BELOW, WITHIN, WITHIN, ABOVE, WITHIN, ABOVE),
+           lambda: tuple(weekly.load_step_place(*step).place for step in STEPS_KG))  # fmt: skip
+CHECKS.add(Tag.PRACTICE, "1 to 2 repetitions over target (ACSM 2009), taken as a week's step", "count_step_place",
+           "0, 1, 2, 3 repetitions", (BELOW, WITHIN, WITHIN, ABOVE),
            lambda: tuple(weekly.count_step_place("repetitions", step).place for step in range(4)))  # fmt: skip
 CHECKS.add(Tag.PRACTICE, "one set at a time", "count_step_place", "0, 1, 2 sets", (BELOW, WITHIN, ABOVE),
            lambda: tuple(weekly.count_step_place("sets", step).place for step in range(3)))  # fmt: skip
