@@ -9,7 +9,7 @@ from django.db import transaction
 from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
-from coaching.demo.cast import COACHES, ENQUIRIES, GIVEN_OUT, HOLIDAYS, PEOPLE, PRACTICE
+from coaching.demo.cast import COACHES, ENQUIRIES, GIVEN_OUT, HOLIDAYS, PEOPLE, PRACTICE, WRITTEN
 from coaching.demo.loading import (
     baseline,
     checking_in,
@@ -20,6 +20,7 @@ from coaching.demo.loading import (
     planning,
     recording,
     talking,
+    writing,
 )
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
@@ -55,6 +56,8 @@ def load_demo(*, at: datetime.datetime, people: Iterable[Person] = PEOPLE, one_b
             _person(person, coaches, clips, now=now, one_by_one=one_by_one)
         for enquiry in ENQUIRIES:
             noting.enquire(coaches["mara"].practice, enquiry, coaches["mara"].user, now=now)
+        for written in WRITTEN:
+            writing.keep_written(written, now=now)
         for given_out in GIVEN_OUT:
             giving_out.give_out(given_out, now=now)
         for holiday in HOLIDAYS:

@@ -6,6 +6,7 @@ Days are counted back from the client's today, so that the demo is as old on any
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from coaching.demo.truth import Truth
 
@@ -39,6 +40,8 @@ class Work:
     cue: str = ""
     tempo: str = ""
     then: Mapping[str, float] = field(default_factory=dict)
+    # What else a row of the editor says: kind of set, group, weekly step.
+    more: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -244,10 +247,28 @@ class GivenOut:
     """A session of a client's first block that a coach published for anyone, so many hours ago."""
 
     person: str
+    # By its name; empty for the first one.
     session: str
     title: str
     about: str
     hours: float
+
+
+@dataclass(frozen=True)
+class Written:
+    """A block of the practice's own that no client has yet, by the first week; `on` are weekdays from Monday, 0.
+
+    `written_for` is the client for whom it was written first; it is thrown away once it is kept as a template.
+    """
+
+    title: str
+    about: str
+    written_for: str
+    days: tuple[tuple[str, int, tuple[Work, ...]], ...]
+    weeks: int = 4
+    deload_week: int | None = None
+    # Clients for whom a draft was begun from it.
+    begun_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

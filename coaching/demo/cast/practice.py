@@ -79,4 +79,18 @@ GIVEN_OUT = (
         about="For anyone with a bar, rings, a band or just a floor. Invented, like everything here.",
         hours=24 * 4,
     ),
+    GivenOut(
+        "Desta Wolkeba",
+        "",
+        title="Twenty-five minutes with two dumbbells",
+        about="Or with a band, a backpack or nothing: tick what you have. Invented, like everything here.",
+        hours=24 * 9,
+    ),
+    GivenOut(
+        "Wilhelmina Orrin",
+        "",
+        title="Up from the chair",
+        about="For beginning, or beginning again, beside a sturdy chair. Invented, like everything here.",
+        hours=24 * 15,
+    ),
 )

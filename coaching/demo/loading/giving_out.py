@@ -9,7 +9,9 @@ from programs.models import BlockSession
 
 def give_out(given_out: GivenOut, *, now: Now) -> None:
     """Nothing where the client is not among those who were loaded."""
-    theirs = BlockSession.objects.filter(block__client__name=given_out.person, name=given_out.session)
+    theirs = BlockSession.objects.filter(block__client__name=given_out.person)
+    if given_out.session:
+        theirs = theirs.filter(name=given_out.session)
     session = with_contents(theirs.select_related("block__client")).order_by("block__pk", "week").first()
     if session is None:
         return

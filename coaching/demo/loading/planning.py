@@ -45,7 +45,7 @@ def _write_session(block: Block, day: Day, *, weekday: int, unit: str) -> None:
 def row_of(work: Work, unit: str) -> Row:
     load = Decimal(work.load) if work.load else None
     return Row(
-        movement=_movement(work.slug),
+        movement=movement_called(work.slug),
         section=work.section,
         joined=work.paired,
         sets=work.sets,
@@ -60,10 +60,11 @@ def row_of(work: Work, unit: str) -> Row:
         load_unit=unit if load is not None else "",
         load_kg=kg_from(load, unit) if load is not None else None,
         cue=work.cue,
+        **work.more,
     )
 
 
-def _movement(slug: str) -> MovementRevision:
+def movement_called(slug: str) -> MovementRevision:
     revision = Movement.objects.select_related("current__movement").get(practice=None, slug=slug).current
     if revision is None:
         raise LookupError(f"{slug} has no revision yet")
