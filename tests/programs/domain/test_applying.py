@@ -304,12 +304,13 @@ def test_open_drafts_are_those_of_the_coachs_clients(cast, template):
 
 def test_first_week_follows_the_block_that_runs(cast):
     today = f.NOON.date()
-    assert first_free_week(cast.client, today=today) == MONDAY
+    assert first_free_week(cast.client, today=today) == NEXT_MONDAY
+    assert first_free_week(cast.client, today=MONDAY) == MONDAY
 
     f.publish(f.BlockFactory(client=cast.client, starts_on=MONDAY, weeks=3))
 
     assert first_free_week(cast.client, today=today) == MONDAY + 21 * DAY
-    assert first_free_week(cast.client, today=MONDAY + 60 * DAY) == building.monday_of(MONDAY + 60 * DAY)
+    assert first_free_week(cast.client, today=MONDAY + 62 * DAY) == MONDAY + 63 * DAY
 
 
 def test_putting_a_template_away_keeps_the_drafts_that_came_from_it(cast, template):
