@@ -18,6 +18,7 @@ from programs.domain.templates import archive_template, contents_of, keep_as_tem
 from programs.errors import BegunAlready, PlacedUnread
 from programs.models import Block, BlockSession, HiddenMovement, Movement, Prescription
 from tests import factories as f
+from tests.programs.at_once import at_once
 
 pytestmark = pytest.mark.django_db
 DAY = datetime.timedelta(days=1)
@@ -179,6 +180,21 @@ def test_same_wish_again_makes_no_second_draft(cast, template):
         begin(template, cast.client, cast, starts_on=NEXT_MONDAY + 2 * DAY)
 
     assert refused.value.block_uuid == first.uuid
+    assert Block.objects.of(cast.client).count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_same_form_twice_at_the_same_moment_makes_one_draft(cast, template):
+    at_home(may_start(cast.client), ItemKind.BAR)
+    contents = contents_of(template)
+
+    def ask():
+        said = {"by": cast.coach, "starts_on": NEXT_MONDAY, "today": f.NOON.date()}
+        return begin_from_template(template, contents, cast.client, **said)
+
+    results = at_once(ask, ask)
+
+    assert sorted(type(one).__name__ for one in results) == ["Begun", "BegunAlready"]
     assert Block.objects.of(cast.client).count() == 1
 
 
