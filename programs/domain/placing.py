@@ -117,7 +117,7 @@ def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
     # The movement itself first: an effort above the ceiling is no reason to change it.
     nearest = [asked[0].movement.slug, *(answer.movement.slug for answer in answers if answer.movement)]
     for movement in dict.fromkeys(nearest):
-        doses = [dose for one in asked if (dose := _as_other(one, movement, day, graph))]
+        doses = _doses(asked, movement, day, graph)
         if len(doses) == len(asked):
             return _Choice(doses, f"{reason} {_how(doses[0], asked[0], day)}".strip())
     if all(answer.movement for answer in answers):
@@ -125,31 +125,38 @@ def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
     return _Choice(why=f"{reason} {_('Nothing that is not harder is possible.')}")
 
 
-def _as_other(asked: Asked, slug: str, day: Day, graph: Graph) -> Asked | None:
-    """The dose of one week with this movement, by the rules of programs.domain.resolving; none where it is refused."""
-    if slug == asked.movement.slug:
-        return _as_itself(asked, day)
-    for option in graph.easier_than(asked.movement.slug):
-        if option.movement.slug == slug:
-            dose = lessened(turned(asked, option, graph, day), asked, day)
-            return dose if refusal(dose, day) is None else None
-    return None
+def _doses(asked: Sequence[Asked], slug: str, day: Day, graph: Graph) -> list[Asked]:
+    """The doses of the weeks in which this movement is possible, by the rules of programs.domain.resolving."""
+    if slug == asked[0].movement.slug:
+        is_begun = refusal(asked[0], day) is None
+        found = [_as_itself(one, day, is_begun=is_begun) for one in asked]
+    else:
+        option = next(one for one in graph.easier_than(asked[0].movement.slug) if one.movement.slug == slug)
+        turned_doses = [lessened(turned(one, option, graph, day), one, day) for one in asked]
+        found = [dose if refusal(dose, day) is None else None for dose in turned_doses]
+    return [dose for dose in found if dose is not None]
 
 
-def _as_itself(asked: Asked, day: Day) -> Asked | None:
-    """As written; else as small as a first time or a return; else with as much in reserve as the ceiling needs."""
+def _as_itself(asked: Asked, day: Day, *, is_begun: bool) -> Asked | None:
+    """As written; else as small as a first time or a return; else with as much in reserve as the ceiling needs.
+
+    Where the first week stands as written, a later one is no first time.
+    """
+    small = () if is_begun else (lessened(asked, asked, day),)
     with_more = (with_reserve(asked, least) for least in range(MOST_IN_RESERVE + 1))
-    doses = chain([asked, lessened(asked, asked, day)], with_more)
-    return next((dose for dose in doses if refusal(dose, day) is None), None)
+    return next((dose for dose in chain((asked,), small, with_more) if refusal(dose, day) is None), None)
 
 
 def _how(dose: Asked, asked: Asked, day: Day) -> str:
     since = (day.days_since or {}).get(dose.movement.slug)
+    is_itself = dose.movement.slug == asked.movement.slug
+    if is_itself and (dose == asked or (since is not None and since < BREAK_DAYS)):
+        return _("It stays, with more in reserve.")
     if since is None:
         return _("The client has not done it yet, so it starts small.")
     if since >= BREAK_DAYS:
         return _("There is less of it after %(days)d days without it.") % {"days": since}
-    return _("It stays, with more in reserve.") if dose.movement.slug == asked.movement.slug else ""
+    return ""
 
 
 def _as_row(row: Row, dose: Asked, movements: Movements) -> Row:

@@ -122,6 +122,17 @@ def test_effort_above_the_ceiling_keeps_the_movement_with_more_in_reserve():
     assert placed.told[0].why.endswith("It stays, with more in reserve.")
 
 
+def test_later_week_above_the_ceiling_is_no_first_time():
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("push-up", lineage, target_rir=Decimal(rir), sets=4)] for rir in (5, 1)])
+
+    placed = put(written, around(ceiling=Ceiling.MODERATE, days_since={}))
+
+    assert [session.rows[0].sets for session in placed.sessions] == [4, 4]
+    assert placed.sessions[1].rows[0].target_rir > 1
+    assert placed.told[0].why.endswith("It stays, with more in reserve.")
+
+
 def test_same_prescription_is_the_same_movement_in_every_week():
     """To the limit in the second week alone: nothing is possible in both, so it is in neither."""
     lineage = uuid.uuid4()
