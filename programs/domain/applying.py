@@ -104,7 +104,12 @@ def open_drafts(user: User, template: BlockTemplate) -> list[Block]:
 
 
 def first_free_week(client: Client, *, today: datetime.date) -> datetime.date:
-    """The Monday after the last published block; this week's where none runs."""
+    """The Monday after the last published block; the next one where none runs."""
     published = Block.objects.of(client).filter(state=BlockState.PUBLISHED)
     ends = [block.ends_on for block in published]
-    return monday_of(max([today, *(end + datetime.timedelta(days=1) for end in ends)]))
+    return coming_monday(max([today, *(end + datetime.timedelta(days=1) for end in ends)]))
+
+
+def coming_monday(day: datetime.date) -> datetime.date:
+    """A week that has not begun; a Monday itself is one."""
+    return day + datetime.timedelta(days=-day.weekday() % 7)

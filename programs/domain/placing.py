@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
+from itertools import chain
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -15,9 +16,19 @@ from clients.choices import Ceiling
 from programs.choices import GroupKind, Measure, SetKind
 from programs.domain.dosing import DOSE_FIELDS
 from programs.domain.exchange.sessions import Movements, ReadSession
-from programs.domain.graph import Graph, Known, Option
+from programs.domain.graph import Graph
 from programs.domain.instead import Around
-from programs.domain.resolving import BREAK_DAYS, Asked, Day, lessened, reason_words, refusal, resolve, turned
+from programs.domain.resolving import (
+    BREAK_DAYS,
+    Asked,
+    Day,
+    lessened,
+    reason_words,
+    refusal,
+    resolve,
+    turned,
+    with_reserve,
+)
 from programs.domain.rows import Row, chained, kind_by_number
 from programs.models import MovementRevision
 
@@ -25,6 +36,8 @@ from programs.models import MovementRevision
 _NOT_TAKEN_ALONG: dict[str, Any] = {"load_entered": None, "load_unit": "", "load_kg": None, "percent_of_max": None}
 _NOT_TAKEN_ALONG |= {"cue": "", "step_sets": 0, "step_amount": 0, "step_rir": Decimal(0), "step_load": Decimal(0)}
 _OPTIONS = {"easier": "easier_below", "harder": "harder_from"}
+# Reserve is rated from 0 to 10.
+MOST_IN_RESERVE = 10
 _AT_LEAST_TWO = frozenset({GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
 
 
@@ -58,8 +71,9 @@ class _Choice:
 def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) -> Placed:
     """Every prescription as this client can do it on that day.
 
-    Possible in all weeks as written, it stays. Else it becomes the nearest movement that is not harder, the same one in
-    every week, with its dose; else it is left out. What is not as written is told.
+    Possible in all weeks as written, it stays. Above the ceiling alone, it stays with less of it or more in reserve.
+    Else it becomes the nearest movement that is not harder, the same one in every week, with its dose; else it is left
+    out. What is not as written is told.
     """
     day = day_of_placing(found.day)
     kept: dict[tuple[int, int], Row] = {}
@@ -100,30 +114,44 @@ def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
         return _Choice(asked)
     answers = [resolve(one, day, graph) for one in asked]
     reason = reason_words(refused[0].movement, refusal(refused[0], day), day)
-    for movement in dict.fromkeys(answer.movement.slug for answer in answers if answer.movement):
-        doses = [dose for one in asked if (dose := _as_other(one, movement, day, graph))]
+    # The movement itself first: an effort above the ceiling is no reason to change it.
+    nearest = [asked[0].movement.slug, *(answer.movement.slug for answer in answers if answer.movement)]
+    for movement in dict.fromkeys(nearest):
+        doses = _doses(asked, movement, day, graph)
         if len(doses) == len(asked):
-            return _Choice(doses, f"{reason} {_starts_small(doses[0].movement, day)}".strip())
+            return _Choice(doses, f"{reason} {_how(doses[0], asked[0], day)}".strip())
     if all(answer.movement for answer in answers):
         return _Choice(why=f"{reason} {_('No one movement is possible in all of its weeks.')}")
     return _Choice(why=f"{reason} {_('Nothing that is not harder is possible.')}")
 
 
-def _as_other(asked: Asked, slug: str, day: Day, graph: Graph) -> Asked | None:
-    """The dose of one week with this movement, by the rules of programs.domain.resolving; none where it is refused."""
-    is_itself = slug == asked.movement.slug
-    if is_itself and refusal(asked, day) is None:
-        return asked
-    options = [Option(asked.movement)] if is_itself else graph.easier_than(asked.movement.slug)
-    for option in options:
-        if option.movement.slug == slug:
-            dose = lessened(turned(asked, option, graph, day), asked, day)
-            return dose if refusal(dose, day) is None else None
-    return None
+def _doses(asked: Sequence[Asked], slug: str, day: Day, graph: Graph) -> list[Asked]:
+    """The doses of the weeks in which this movement is possible, by the rules of programs.domain.resolving."""
+    if slug == asked[0].movement.slug:
+        is_begun = refusal(asked[0], day) is None
+        found = [_as_itself(one, day, is_begun=is_begun) for one in asked]
+    else:
+        option = next(one for one in graph.easier_than(asked[0].movement.slug) if one.movement.slug == slug)
+        turned_doses = [lessened(turned(one, option, graph, day), one, day) for one in asked]
+        found = [dose if refusal(dose, day) is None else None for dose in turned_doses]
+    return [dose for dose in found if dose is not None]
 
 
-def _starts_small(movement: Known, day: Day) -> str:
-    since = (day.days_since or {}).get(movement.slug)
+def _as_itself(asked: Asked, day: Day, *, is_begun: bool) -> Asked | None:
+    """As written; else as small as a first time or a return; else with as much in reserve as the ceiling needs.
+
+    Where the first week stands as written, a later one is no first time.
+    """
+    small = () if is_begun else (lessened(asked, asked, day),)
+    with_more = (with_reserve(asked, least) for least in range(MOST_IN_RESERVE + 1))
+    return next((dose for dose in chain((asked,), small, with_more) if refusal(dose, day) is None), None)
+
+
+def _how(dose: Asked, asked: Asked, day: Day) -> str:
+    since = (day.days_since or {}).get(dose.movement.slug)
+    is_itself = dose.movement.slug == asked.movement.slug
+    if is_itself and (dose == asked or (since is not None and since < BREAK_DAYS)):
+        return _("It stays, with more in reserve.")
     if since is None:
         return _("The client has not done it yet, so it starts small.")
     if since >= BREAK_DAYS:

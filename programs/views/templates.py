@@ -14,8 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clients.errors import ClientsError
 from clients.models import Client, Membership
 from clients.views import SignedInRequest
-from programs.domain.applying import Begun, active_clients, begin_from_template, open_drafts
-from programs.domain.building import monday_of
+from programs.domain.applying import Begun, active_clients, begin_from_template, coming_monday, open_drafts
 from programs.domain.days import today_of
 from programs.domain.templates import (
     archive_template,
@@ -84,8 +83,8 @@ def _page(
 
 
 def _give_form(request: SignedInRequest, found: BlockTemplate, sent: QueryDict | None) -> GiveForm:
-    next_monday = monday_of(timezone.localdate()) + datetime.timedelta(days=7)
-    return GiveForm(sent, clients=active_clients(request.user, found), initial={"starts_on": next_monday})
+    initial = {"starts_on": coming_monday(timezone.localdate())}
+    return GiveForm(sent, clients=active_clients(request.user, found), initial=initial)
 
 
 def _give(request: SignedInRequest, found: BlockTemplate, form: GiveForm, now: datetime.datetime) -> None:

@@ -18,6 +18,7 @@ from programs.domain.templates import archive_template, contents_of, keep_as_tem
 from programs.errors import BegunAlready, PlacedUnread
 from programs.models import Block, BlockSession, HiddenMovement, Movement, Prescription
 from tests import factories as f
+from tests.programs.at_once import at_once
 
 pytestmark = pytest.mark.django_db
 DAY = datetime.timedelta(days=1)
@@ -182,6 +183,21 @@ def test_same_wish_again_makes_no_second_draft(cast, template):
     assert Block.objects.of(cast.client).count() == 1
 
 
+@pytest.mark.django_db(transaction=True)
+def test_same_form_twice_at_the_same_moment_makes_one_draft(cast, template):
+    at_home(may_start(cast.client), ItemKind.BAR)
+    contents = contents_of(template)
+
+    def ask():
+        said = {"by": cast.coach, "starts_on": NEXT_MONDAY, "today": f.NOON.date()}
+        return begin_from_template(template, contents, cast.client, **said)
+
+    results = at_once(ask, ask)
+
+    assert sorted(type(one).__name__ for one in results) == ["Begun", "BegunAlready"]
+    assert Block.objects.of(cast.client).count() == 1
+
+
 @pytest.mark.parametrize("after", ["another week", "another template", "edited", "another client"])
 def test_another_wish_makes_another_draft(cast, template, library, after):
     at_home(may_start(cast.client), ItemKind.BAR)
@@ -304,12 +320,13 @@ def test_open_drafts_are_those_of_the_coachs_clients(cast, template):
 
 def test_first_week_follows_the_block_that_runs(cast):
     today = f.NOON.date()
-    assert first_free_week(cast.client, today=today) == MONDAY
+    assert first_free_week(cast.client, today=today) == NEXT_MONDAY
+    assert first_free_week(cast.client, today=MONDAY) == MONDAY
 
     f.publish(f.BlockFactory(client=cast.client, starts_on=MONDAY, weeks=3))
 
     assert first_free_week(cast.client, today=today) == MONDAY + 21 * DAY
-    assert first_free_week(cast.client, today=MONDAY + 60 * DAY) == building.monday_of(MONDAY + 60 * DAY)
+    assert first_free_week(cast.client, today=MONDAY + 62 * DAY) == MONDAY + 63 * DAY
 
 
 def test_putting_a_template_away_keeps_the_drafts_that_came_from_it(cast, template):

@@ -108,19 +108,50 @@ def test_cue_of_another_movement_is_left_out_and_told():
     assert "Chin over the bar" in placed.told[0].why
 
 
-def test_same_prescription_is_the_same_movement_in_every_week():
-    """Week 1 keeps enough in reserve for the ceiling, week 2 does not, so what is possible in both is taken."""
+def test_effort_above_the_ceiling_keeps_the_movement_with_more_in_reserve():
     lineage = uuid.uuid4()
-    written = weeks_of(
-        [row("push-up", lineage, target_rir=Decimal(4))], [row("push-up", lineage, target_rir=Decimal(1))]
-    )
-    since = {slug: 3 for slug in DONE if slug != "incline-push-up-60cm"}
+    written = weeks_of(*[[row("push-up", lineage, target_rir=Decimal(rir))] for rir in (5, 1)])
 
-    placed = put(written, around("chair", "box", "table", ceiling=Ceiling.MODERATE, days_since=since))
+    placed = put(written, around(ceiling=Ceiling.MODERATE))
 
-    first, second = slugs(placed)
-    assert first == second
-    assert first != ["push-up"]
+    first, second = (session.rows[0] for session in placed.sessions)
+    assert slugs(placed) == [["push-up"]] * 2
+    assert first == written[0].rows[0]
+    assert second.target_rir > 1
+    assert replace(second, target_rir=Decimal(1)) == written[1].rows[0]
+    assert placed.told[0].why.endswith("It stays, with more in reserve.")
+
+
+def test_later_week_above_the_ceiling_is_no_first_time():
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("push-up", lineage, target_rir=Decimal(rir), sets=4)] for rir in (5, 1)])
+
+    placed = put(written, around(ceiling=Ceiling.MODERATE, days_since={}))
+
+    assert [session.rows[0].sets for session in placed.sessions] == [4, 4]
+    assert placed.sessions[1].rows[0].target_rir > 1
+    assert placed.told[0].why.endswith("It stays, with more in reserve.")
+
+
+def test_same_prescription_is_the_same_movement_in_every_week():
+    """To the limit in the second week alone: nothing is possible in both, so it is in neither."""
+    lineage = uuid.uuid4()
+    easy = row("push-up", lineage, target_rir=Decimal(5))
+
+    placed = put(weeks_of([easy], [replace(easy, kind=SetKind.MAX_REPS)]), around(ceiling=Ceiling.MODERATE))
+
+    assert slugs(placed) == [[], []]
+    assert [(told.movement, told.became) for told in placed.told] == [("Push-up", "")]
+
+
+def test_movement_of_the_first_week_is_taken_for_all():
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("pull-up", lineage, sets=sets, amount_low=sets)] for sets in (3, 4, 5)])
+
+    placed = put(written, around("straps"))
+
+    assert slugs(placed) == [["ring-row-75deg"]] * 3
+    assert [session.rows[0].sets for session in placed.sessions] == [3, 4, 5]
     assert len(placed.told) == 1
 
 
