@@ -18,6 +18,8 @@ Handler = Callable[[HttpRequest], HttpResponse]
 access = logging.getLogger("coaching.access")
 # Only a form in which nothing can be said: it is printed in every line.
 REQUEST_ID = re.compile(r"[0-9a-f]{32}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+# Public sessions (programs.views.public): one answer for everybody, which any cache may keep.
+FOR_EVERYBODY = re.compile(r"/s/[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/")
 METHODS = {"GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE"}
 
 
@@ -83,10 +85,28 @@ def bytes_of(response: HttpResponse) -> int | None:
     return len(response.content)
 
 
+def without_cookies(get_response: Handler) -> Handler:
+    """Where everybody is answered alike, nobody's cookie is read, so none can be set or be varied on."""
+
+    def handle(request: HttpRequest) -> HttpResponse:
+        if is_for_everybody(request):
+            request.META.pop("HTTP_COOKIE", None)
+            request.COOKIES = {}
+        return get_response(request)
+
+    return handle
+
+
+def is_for_everybody(request: HttpRequest) -> bool:
+    return FOR_EVERYBODY.fullmatch(request.path_info) is not None
+
+
 def local_time(get_response: Handler) -> Handler:
     """Show times as this person's clock shows them: the client's own zone, or the practice's."""
 
     def handle(request: HttpRequest) -> HttpResponse:
+        if is_for_everybody(request):
+            return get_response(request)
         request.standing = SimpleLazyObject(lambda: standing_of(request.user))  # type: ignore[arg-type, attr-defined]
         if not request.user.is_authenticated:
             return get_response(request)
@@ -108,6 +128,8 @@ def private_pages(get_response: Handler) -> Handler:
 
     def handle(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
+        if is_for_everybody(request):
+            return response
         if request.user.is_authenticated and "Cache-Control" not in response:
             response["Cache-Control"] = "no-store, private"
         return response

@@ -214,3 +214,11 @@ class MaxSource(models.TextChoices):
     TESTED = "tested", _("Tested")
     ESTIMATED = "estimated", _("Estimated from a set")
     TOLD = "told", _("Told by the client")
+
+
+class Strength(models.TextChoices):
+    """What a visitor of a public session says about themself."""
+
+    NEW = "new", _("New to this")
+    SOME = "some", _("Some practice")
+    TRAINED = "trained", _("Trained")

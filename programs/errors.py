@@ -238,3 +238,20 @@ class NotAMaximum(BaselineNotOffered):
 
 class NoReferenceMax(_RefusedPrescriptions):
     message = _("A percentage needs a reference max of the movement that leaves something to lift.")
+
+
+class NothingToShow(ProgramsError):
+    message = _("There is nothing to publish yet: the session needs a movement.")
+
+
+class NamesTheClient(ProgramsError):
+    """A page for everybody would name the client; `texts` are the ones that do."""
+
+    message = _("This holds the client's name.")
+
+    def __init__(self, texts: Sequence[str]) -> None:
+        super().__init__()
+        self.texts = list(texts)
+
+    def __str__(self) -> str:
+        return f"{self.message} ({', '.join(f'“{text}”' for text in self.texts)})"

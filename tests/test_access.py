@@ -389,6 +389,18 @@ ROUTES: dict[str, Route] = {
     "remove-block-session": Route(
         get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT_SESSION, sends=lambda things: {"version": "0"}
     ),
+    "publish-for-anyone": Route(
+        get=COACHES,
+        post=COACHES,
+        kwargs=DRAFT_SESSION,
+        sends=lambda things: {"title": "For anyone", "is_free_of_the_client": "on"},
+        shows=True,
+    ),
+    # The whole team of the practice. Whose sessions are on the list: tests/programs/views/test_public_sessions.py.
+    "public-sessions": Route(get=ANY_TEAM, post=NOT_THIS_WAY),
+    "end-public-session": Route(get=NOT_THIS_WAY, post=COACHES_OF_HOUSE, kwargs=of(session_uuid="public_session")),
+    # Everybody is answered alike: tests/programs/views/test_public.py.
+    "public-session": Route(get=EVERYONE, post=NOT_THIS_WAY_FOR_ALL, kwargs=of(session_uuid="public_session")),
     # Whose blocks are on it is proven in tests/programs/views/test_repeating.py.
     "repeat-week": Route(
         get=ANY_TEAM, post=COACHES, sends=lambda things: {f"take-{things.block.uuid}": "on", "message": "Again."}
@@ -559,8 +571,8 @@ ROUTES: dict[str, Route] = {
 METHODS = ["head", "options", "put", "patch", "delete"]
 
 # About the draft and the notes, which the client does not see.
-OF_DRAFTS = {"block", "export-block-json", "export-block-csv", "publish-block", "block-session", "client-notes", "note"}
-OF_DRAFTS |= {"preview-block-session"}
+OF_DRAFTS = {"block", "export-block-json", "export-block-csv", "publish-block", "block-session", "publish-for-anyone"}
+OF_DRAFTS |= {"preview-block-session", "client-notes", "note"}
 
 
 @dataclass
@@ -631,6 +643,7 @@ def _plan(rows: dict[str, models.Model], client: Client) -> None:
     rows["member"] = Assignment.objects.get(client=client, kind="lead").coach
     rows["absence"] = f.AbsenceFactory(practice=client.practice, coach=rows["member"])
     rows["enquiry"] = f.EnquiryFactory(practice=client.practice)
+    rows["public_session"] = f.PublicSessionFactory(practice=client.practice, written_by=rows["member"].user)
     rows["own_movement"] = f.MovementFactory(practice=client.practice)
     rows["shared_line"] = f.ProgressionLineFactory(slug=f"shared-{client.pk}")
     rows["own_line"] = f.ProgressionLineFactory(practice=client.practice)
@@ -919,6 +932,7 @@ READINGS = [
     "publish-block",
     "block-session",
     "preview-block-session",
+    "publish-for-anyone",
     "could-do",
 ]
 

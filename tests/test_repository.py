@@ -57,6 +57,7 @@ GOOD = [
     ("docs/run.md", "the folder docs/work/ and ~/home/ are fine"),
     ("clients/models.py", f"# {LATER}: after #12"),
     ("templates/a.html", '<script src="a.js"></script><script type="importmap" nonce="x">{}</script>'),
+    ("templates/a.html", '<script type="importmap">{{ imports }}</script>'),
     ("templates/a.html", '<p class="style" data-one="1">{{ x }}</p>'),
     ("static/css/tokens.css", ":root { --ink: #123456 }"),
     ("static/css/tables.css", "/* like #fff */ .a { color: var(--ink); white-space: nowrap }"),

@@ -49,6 +49,7 @@ MIDDLEWARE = [
     "coaching.middleware.access_line",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "coaching.middleware.without_cookies",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",

@@ -199,7 +199,11 @@ def step_as_typed(row: Stepped) -> str:
 
 def dose_words(dose: Dosed) -> str:
     """A dose in one line: "3 sets of 8–12 reps, RIR 2, rest 90 s"."""
-    parts = dose_parts(dose)
+    return in_one_line(dose_parts(dose))
+
+
+def in_one_line(parts: dict[str, str]) -> str:
+    parts = dict(parts)
     head = _("%(sets)s of %(amount)s") % {"sets": parts.pop("sets"), "amount": parts.pop("amount")}
     return ", ".join([head, *(words for words in parts.values() if words)])
 

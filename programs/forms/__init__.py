@@ -5,6 +5,7 @@ from programs.forms.days import CalendarForm, ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
 from programs.forms.movements import MovementForm, movement_initial
+from programs.forms.public_sessions import PublicSessionForm
 from programs.forms.row_sets import BaseRowFormSet, row_formset
 from programs.forms.rows import RowForm, initial_of
 from programs.forms.search import SearchForm
@@ -24,6 +25,7 @@ __all__ = [
     "LineForm",
     "MovementForm",
     "NewSessionForm",
+    "PublicSessionForm",
     "PublishForm",
     "RepeatForm",
     "RowForm",

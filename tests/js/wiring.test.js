@@ -24,6 +24,15 @@ test("the import map names only files that exist", () => {
   assert.deepEqual(mapped.filter((name) => !scripts.includes(name)), [])
 })
 
+test("the import map of public pages has what their modules and those behind them import", () => {
+  const mapped = new Set([...read("templates/_public_imports.html").matchAll(/^ {2}"([\w-]+)": "\{% static 'js\/\1\.js' %\}"/gm)].map(([, name]) => name))
+  const loaded = [...read("templates/programs/public_session.html").matchAll(/static 'js\/([\w-]+)\.js'/g)].map(([, name]) => name)
+  const imported = [...loaded, ...mapped].flatMap((name) => [...read(`static/js/${name}.js`).matchAll(/from "([\w-]+)"/g)].map(([, bare]) => bare))
+
+  assert.ok(loaded.length > 0)
+  assert.deepEqual(imported.filter((name) => !mapped.has(name)), [])
+})
+
 test("every text a module asks for is on the page", () => {
   const asked = new Set([...sources.matchAll(/text\("([\w-]+)"/g)].map(([, key]) => key))
 

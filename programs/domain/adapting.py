@@ -1,0 +1,282 @@
+"""A public session as one visitor can do it: each movement resolved, or left out with the reason.
+
+Nothing here asks the database or the clock.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, cast
+
+from django.utils.translation import gettext as _
+
+from clients.domain.equipment import ALWAYS_THERE
+from programs.choices import GroupKind, LoadKind, Measure, RepScheme, SectionKind, SetKind
+from programs.domain.dosing import Dosed, dose_parts, in_one_line, plain
+from programs.domain.graph import Graph, Known
+from programs.domain.intensity import EASY_PATTERNS
+from programs.domain.resolving import (
+    WITH_A_LOAD,
+    Answer,
+    Asked,
+    Day,
+    Want,
+    reason_words,
+    refusal,
+    resolve,
+    with_reserve,
+)
+from programs.domain.rows import Together, kind_by_number
+from programs.domain.timing import minutes_of
+from programs.domain.visitor import Visitor
+from programs.domain.wording import together_words
+
+# What keeps work moderate (methods.screening.effort_intensity).
+LEAST_RESERVE = 3
+_BY_NUMBER = frozenset({GroupKind.SINGLE.value, GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
+# The clock says when the next set begins, so no rest is counted.
+_BY_THE_CLOCK = frozenset({GroupKind.ROUNDS.value, GroupKind.EVERY_MINUTE.value})
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A prescription of the document. Nothing is asked where the library has no such movement any more."""
+
+    name: str
+    cue: str
+    asked: Asked | None
+
+
+@dataclass(frozen=True)
+class PlannedSection:
+    kind: str
+    groups: list[Together[Planned]]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One movement for the visitor; without a dose it is left out, and `why` says why."""
+
+    planned: Planned
+    dose: Asked | None
+    why: str
+    words: str = ""
+    # Seconds after each set; none where the clock of the group says when the next one begins.
+    rest_s: int = 0
+
+    @property
+    def name(self) -> str:
+        return self.planned.name if self.dose is None else self.dose.movement.name
+
+    @property
+    def is_as_planned(self) -> bool:
+        asked = self.planned.asked
+        return self.dose is not None and asked is not None and self.dose.movement.slug == asked.movement.slug
+
+    @property
+    def note(self) -> str:
+        """Why it is not what was written."""
+        return "" if self.dose == self.planned.asked else self.why
+
+    @property
+    def cue(self) -> str:
+        """What the coach wrote for one movement says nothing of another."""
+        return self.planned.cue if self.is_as_planned else ""
+
+    @property
+    def hold_s(self) -> int:
+        is_hold = self.dose is not None and self.dose.movement.measure == Measure.SECONDS
+        return self.dose.amount_low if self.dose is not None and is_hold else 0
+
+
+@dataclass(frozen=True)
+class ShownGroup:
+    """`words` say how it is done together; empty for a movement alone."""
+
+    words: str
+    members: list[Shown]
+    doses: Together[Asked]
+
+
+@dataclass(frozen=True)
+class ShownSection:
+    label: str
+    groups: list[ShownGroup]
+
+
+@dataclass(frozen=True)
+class Adapted:
+    sections: list[ShownSection]
+    left_out: list[Shown]
+    minutes: int
+
+    @property
+    def shown(self) -> list[Shown]:
+        return [one for section in self.sections for group in section.groups for one in group.members]
+
+
+def planned_in(document: Mapping[str, Any], graph: Graph) -> list[PlannedSection]:
+    """The one session of a public document, in terms of the library as it is now."""
+    return [
+        PlannedSection(section["kind"], [_group(group, graph) for group in section["groups"]])
+        for session in document["sessions"][:1]
+        for section in session["sections"]
+    ]
+
+
+def _group(told: Mapping[str, Any], graph: Graph) -> Together[Planned]:
+    members = [_planned(one, graph) for one in told["prescriptions"]]
+    return Together(members, told["kind"], told.get("minutes"), told.get("interval_s"))
+
+
+def _planned(told: Mapping[str, Any], graph: Graph) -> Planned:
+    movement = graph.movements.get(told["movement"])
+    name = told.get("movement_name", told["movement"])
+    if movement is None or movement.measure != told["measure"]:
+        return Planned(name, told.get("cue", ""), None)
+    return Planned(movement.name, told.get("cue", ""), asked_of(told, movement))
+
+
+def asked_of(told: Mapping[str, Any], movement: Known) -> Asked:
+    """A prescription of a document for somebody nobody knows: without loads, and nothing to the limit."""
+    kind = told.get("kind", SetKind.WORK.value)
+    dose = Asked(
+        movement,
+        sets=int(told["sets"]),
+        amount_low=int(told["amount_low"]),
+        amount_high=int(told["amount_high"]),
+        kind=SetKind.WORK.value if kind == SetKind.MAX_REPS else kind,
+        scheme=told.get("scheme", RepScheme.RANGE.value),
+        per_side=told.get("per_side", False) or movement.one_sided,
+        rest_s=int(told.get("rest_s", 90)),
+        tempo=told.get("tempo", ""),
+        target_rir=_stated_reserve(told),
+        grip=told.get("grip", ""),
+        cluster_reps=told.get("cluster_reps"),
+        rest_within_s=told.get("rest_within_s"),
+    )
+    return with_reserve(dose, LEAST_RESERVE)
+
+
+def _stated_reserve(told: Mapping[str, Any]) -> Decimal | None:
+    """An effort of ten says the same from the other end (Zourdos et al. 2016)."""
+    if "target_rir" in told:
+        return Decimal(str(told["target_rir"]))
+    return 10 - Decimal(str(told["target_rpe"])) if "target_rpe" in told else None
+
+
+def own_things(sections: Iterable[PlannedSection]) -> frozenset[str]:
+    """What the session's own movements can be set up with."""
+    return frozenset(kind for asked in _asked(sections) for way in asked.movement.ways for kind in way) - ALWAYS_THERE
+
+
+def all_things(sections: Iterable[PlannedSection], graph: Graph) -> frozenset[str]:
+    """The same, and what everything needs that could take a movement's place."""
+    return (
+        frozenset(
+            kind
+            for asked in _asked(sections)
+            for option in (*graph.easier_than(asked.movement.slug), *graph.harder_than(asked.movement.slug))
+            for way in option.movement.ways
+            for kind in way
+        ).union(own_things(sections))
+        - ALWAYS_THERE
+    )
+
+
+def _asked(sections: Iterable[PlannedSection]) -> Iterator[Asked]:
+    for section in sections:
+        for group in section.groups:
+            yield from (one.asked for one in group if one.asked is not None)
+
+
+def adapt(sections: Iterable[PlannedSection], graph: Graph, visitor: Visitor) -> Adapted:
+    """Every prescription is either shown or left out with its reason; a section without any is not shown."""
+    day = visitor.day(graph)
+    shown: list[ShownSection] = []
+    left_out: list[Shown] = []
+    for section in sections:
+        groups: list[ShownGroup] = []
+        for group in section.groups:
+            answers = [_shown(one, str(group.kind), day, graph, _want(visitor, section.kind, one)) for one in group]
+            left_out += [one for one in answers if one.dose is None]
+            groups += _what_is_left(answers, group)
+        if groups:
+            shown.append(ShownSection(str(SectionKind(section.kind).label), groups))
+    return Adapted(shown, left_out, minutes_of(group.doses for section in shown for group in section.groups))
+
+
+def _want(visitor: Visitor, section: str, planned: Planned) -> Want:
+    return Want.NEAREST if planned.asked is None else visitor.want(section, planned.asked.kind)
+
+
+def _what_is_left(answers: Iterable[Shown], planned: Together[Planned]) -> list[ShownGroup]:
+    """A pair without its second half is a movement alone."""
+    members = [one for one in answers if one.dose is not None]
+    if not members:
+        return []
+    kind = kind_by_number(len(members)) if planned.kind in _BY_NUMBER else planned.kind
+    doses = Together([one.dose for one in members if one.dose is not None], kind, planned.minutes, planned.interval_s)
+    return [ShownGroup(together_words(doses), members, doses)]
+
+
+def _shown(planned: Planned, group_kind: str, day: Day, graph: Graph, want: Want) -> Shown:
+    if planned.asked is None:
+        return Shown(planned, None, _("This movement is no longer in the library."))
+    answer = answer_for(planned.asked, day, graph, want)
+    if answer.dose is None:
+        return Shown(planned, None, why_none(planned.asked, day))
+    has_rest = group_kind not in _BY_THE_CLOCK
+    rest_s = answer.dose.rest_s if has_rest else 0
+    return Shown(planned, answer.dose, answer.why, public_dose_words(answer.dose, has_rest=has_rest), rest_s)
+
+
+def answer_for(asked: Asked, day: Day, graph: Graph, want: Want) -> Answer:
+    """Where no harder step is possible, what was written is what remains."""
+    answer = resolve(asked, day, graph, want)
+    return resolve(asked, day, graph) if answer.dose is None and want is Want.HARDER else answer
+
+
+def why_none(asked: Asked, day: Day) -> str:
+    """Nobody screened the visitor, so no sentence here speaks of a screening."""
+    code = refusal(asked, day)
+    reason = reason_words(asked.movement, code, day)
+    if code == "ceiling":
+        reason = _("Too hard without somebody who knows you.")
+    return f"{reason} {_('Nothing that could stand in for it is possible here either.')}".strip()
+
+
+def public_dose_words(dose: Asked, *, has_rest: bool = True) -> str:
+    """A dose in one line that needs no knowledge of the trade, and names no load."""
+    parts = dose_parts(cast("Dosed", dose))
+    load = load_words(dose)
+    parts |= {"load": load, "effort": "" if load else effort_words(dose)}
+    if not has_rest or dose.rest_s == 0:
+        parts["rest"] = ""
+    return in_one_line(parts)
+
+
+def is_easy(movement: Known) -> bool:
+    return movement.pattern in EASY_PATTERNS or movement.load_kind == LoadKind.NONE
+
+
+def effort_words(dose: Asked) -> str:
+    if is_easy(dose.movement):
+        return ""
+    if dose.movement.measure == Measure.REPETITIONS:
+        return _("stop with %(number)s reps left") % {"number": plain(dose.target_rir)}
+    return _("stop while you could still go on well")
+
+
+def load_words(dose: Asked) -> str:
+    """How heavy, by what is left at the end of a set."""
+    kind = LoadKind(dose.movement.load_kind)
+    if dose.movement.measure != Measure.REPETITIONS:
+        return _("a load you could keep longer") if kind in WITH_A_LOAD else ""
+    words = {
+        LoadKind.EXTERNAL: _("a load with %(number)s reps left"),
+        LoadKind.BODY_PLUS: _("a load with %(number)s reps left"),
+        LoadKind.BAND: _("a band with %(number)s reps left"),
+        LoadKind.ASSISTED: _("as much help as leaves %(number)s reps"),
+    }.get(kind, "")
+    return words % {"number": plain(dose.target_rir)} if words else ""

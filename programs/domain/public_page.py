@@ -1,0 +1,97 @@
+"""What the page of a public session shows to one visitor; a constant number of queries, and nothing is kept."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import count
+
+from clients.models import Practice
+from programs.domain.adapting import Adapted, Shown, ShownGroup, adapt, all_things, own_things, planned_in
+from programs.domain.exchange.writing import Document
+from programs.domain.graph import graph_of
+from programs.domain.picture import Picture, picture_of
+from programs.domain.visitor import Tick, TickGroup, Visitor, area_ticks, strength_ticks, thing_ticks, visitor_of
+from programs.models import MovementRevision
+
+
+@dataclass(frozen=True)
+class Card:
+    """A movement with what the library says of it."""
+
+    shown: Shown
+    # Counted through the page.
+    number: int = 0
+    revision: MovementRevision | None = None
+    picture: Picture | None = None
+
+
+@dataclass(frozen=True)
+class CardGroup:
+    words: str
+    cards: list[Card]
+
+
+@dataclass(frozen=True)
+class CardSection:
+    label: str
+    groups: list[CardGroup]
+
+
+@dataclass(frozen=True)
+class PublicPage:
+    adapted: Adapted
+    visitor: Visitor
+    sections: list[CardSection] = field(default_factory=list)
+    things: list[TickGroup] = field(default_factory=list)
+
+    @property
+    def strengths(self) -> list[Tick]:
+        return strength_ticks(self.visitor)
+
+    @property
+    def areas(self) -> list[Tick]:
+        return area_ticks(self.visitor)
+
+    @property
+    def number_shown(self) -> int:
+        return len(self.adapted.shown)
+
+    @property
+    def number_left_out(self) -> int:
+        return len(self.adapted.left_out)
+
+    @property
+    def wants_a_test(self) -> bool:
+        return any(tick.wants_a_test for group in self.things for tick in group.ticks)
+
+
+def public_page(document: Document, practice: Practice, asked: Mapping[str, Sequence[str]]) -> PublicPage:
+    """A document as this practice's library resolves it for whoever asks so."""
+    graph, _slugs = graph_of(practice)
+    planned = planned_in(document, graph)
+    own = own_things(planned)
+    visitor = visitor_of(asked, own_things=own)
+    adapted = adapt(planned, graph, visitor)
+    revisions, numbers = _revisions(adapted.shown), count(1)
+    sections = [
+        CardSection(section.label, [_group(group, numbers, revisions) for group in section.groups])
+        for section in adapted.sections
+    ]
+    return PublicPage(adapted, visitor, sections, thing_ticks(all_things(planned, graph), visitor))
+
+
+def _revisions(shown: Iterable[Shown]) -> dict[int, MovementRevision]:
+    keys = {one.dose.movement.revision_id for one in shown if one.dose is not None}
+    return MovementRevision.objects.select_related("movement").in_bulk([key for key in keys if key is not None])
+
+
+def _group(group: ShownGroup, numbers: Iterator[int], revisions: Mapping[int, MovementRevision]) -> CardGroup:
+    return CardGroup(group.words, [_card(one, next(numbers), revisions) for one in group.members])
+
+
+def _card(shown: Shown, number: int, revisions: Mapping[int, MovementRevision]) -> Card:
+    key = shown.dose.movement.revision_id if shown.dose is not None else None
+    revision = revisions.get(key) if key is not None else None
+    if revision is None:
+        return Card(shown, number)
+    is_shared = revision.movement.practice_id is None
+    return Card(shown, number, revision, picture_of(revision.movement.slug) if is_shared else None)
