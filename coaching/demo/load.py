@@ -9,8 +9,18 @@ from django.db import transaction
 from clients.choices import Role
 from clients.models import Client, Membership, OutgoingMail, Practice, User
 from coaching.demo import studio
-from coaching.demo.cast import COACHES, ENQUIRIES, HOLIDAYS, PEOPLE, PRACTICE
-from coaching.demo.loading import baseline, checking_in, health, library, noting, planning, recording, talking
+from coaching.demo.cast import COACHES, ENQUIRIES, GIVEN_OUT, HOLIDAYS, PEOPLE, PRACTICE
+from coaching.demo.loading import (
+    baseline,
+    checking_in,
+    giving_out,
+    health,
+    library,
+    noting,
+    planning,
+    recording,
+    talking,
+)
 from coaching.demo.loading.arriving import arrive, renew_checks
 from coaching.demo.loading.days import Now
 from coaching.demo.person import Person, Plan
@@ -45,6 +55,8 @@ def load_demo(*, at: datetime.datetime, people: Iterable[Person] = PEOPLE, one_b
             _person(person, coaches, clips, now=now, one_by_one=one_by_one)
         for enquiry in ENQUIRIES:
             noting.enquire(coaches["mara"].practice, enquiry, coaches["mara"].user, now=now)
+        for given_out in GIVEN_OUT:
+            giving_out.give_out(given_out, now=now)
         for holiday in HOLIDAYS:
             noting.go_on_holiday(holiday, coaches, now=now)
         raise_all_lanes(at=at)

@@ -240,6 +240,17 @@ class Holiday:
 
 
 @dataclass(frozen=True)
+class GivenOut:
+    """A session of a client's first block that a coach published for anyone, so many hours ago."""
+
+    person: str
+    session: str
+    title: str
+    about: str
+    hours: float
+
+
+@dataclass(frozen=True)
 class Noted:
     """A note or a call that the coach kept so many days ago."""
 

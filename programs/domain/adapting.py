@@ -11,7 +11,7 @@ from typing import Any, cast
 from django.utils.translation import gettext as _
 
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import GroupKind, LoadKind, Measure, RepScheme, SectionKind, SetKind
+from programs.choices import GroupKind, LoadKind, Measure, Pattern, RepScheme, SectionKind, SetKind
 from programs.domain.dosing import Dosed, dose_parts, in_one_line, plain
 from programs.domain.graph import Graph, Known
 from programs.domain.intensity import EASY_PATTERNS
@@ -85,8 +85,11 @@ class Shown:
 
     @property
     def hold_s(self) -> int:
-        is_hold = self.dose is not None and self.dose.movement.measure == Measure.SECONDS
-        return self.dose.amount_low if self.dose is not None and is_hold else 0
+        """How long to hold still; marching for a time is no hold."""
+        dose = self.dose
+        if dose is None or dose.movement.measure != Measure.SECONDS or dose.movement.pattern == Pattern.RAISE:
+            return 0
+        return dose.amount_low
 
 
 @dataclass(frozen=True)

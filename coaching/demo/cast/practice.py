@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from coaching.demo.person import Enquired, Holiday
+from coaching.demo.person import Enquired, GivenOut, Holiday
 
 
 @dataclass(frozen=True)
@@ -68,5 +68,15 @@ HOLIDAYS = (
         since=1,
         days=6,
         message="Oda is away for a week. Mara reads what you send meanwhile and answers in the usual time.",
+    ),
+)
+
+GIVEN_OUT = (
+    GivenOut(
+        "Kojo Halvorsen",
+        "Pull",
+        title="Pull, with whatever hangs",
+        about="For anyone with a bar, rings, a band or just a floor. Invented, like everything here.",
+        hours=24 * 4,
     ),
 )

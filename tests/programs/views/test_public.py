@@ -199,7 +199,7 @@ def test_page_links_to_no_page_that_wants_a_sign_in(client, cast, address):
     cast.practice.save()
     links = re.findall(r'<a [^>]*href="([^"]+)"', client.get(address).content.decode())
 
-    assert set(links) == {"#main", reverse("enquire", args=[cast.practice.uuid])}
+    assert set(links) == {"#main", "#session", reverse("enquire", args=[cast.practice.uuid])}
 
 
 def test_pictures_of_one_page_have_ids_of_their_own(client, public, address):
