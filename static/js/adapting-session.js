@@ -41,7 +41,7 @@ class AdaptingSession extends HTMLElement {
   }
 }
 
-export function addressOf(form) {
+function addressOf(form) {
   return `${location.pathname}?${new URLSearchParams(new FormData(form))}`
 }
 
