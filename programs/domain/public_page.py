@@ -9,6 +9,7 @@ from programs.domain.adapting import Adapted, Shown, ShownGroup, adapt, all_thin
 from programs.domain.exchange.writing import Document
 from programs.domain.graph import graph_of
 from programs.domain.picture import Picture, picture_of
+from programs.domain.timing import clock_of
 from programs.domain.visitor import Tick, TickGroup, Visitor, area_ticks, strength_ticks, thing_ticks, visitor_of
 from programs.models import MovementRevision
 
@@ -28,6 +29,8 @@ class Card:
 class CardGroup:
     words: str
     cards: list[Card]
+    clock_s: int | None = None
+    clock_rounds: int = 1
 
 
 @dataclass(frozen=True)
@@ -85,7 +88,8 @@ def _revisions(shown: Iterable[Shown]) -> dict[int, MovementRevision]:
 
 
 def _group(group: ShownGroup, numbers: Iterator[int], revisions: Mapping[int, MovementRevision]) -> CardGroup:
-    return CardGroup(group.words, [_card(one, next(numbers), revisions) for one in group.members])
+    cards = [_card(one, next(numbers), revisions) for one in group.members]
+    return CardGroup(group.words, cards, *clock_of(group.doses))
 
 
 def _card(shown: Shown, number: int, revisions: Mapping[int, MovementRevision]) -> Card:

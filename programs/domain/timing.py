@@ -57,3 +57,10 @@ def too_long_for_its_interval(group: Together[Any]) -> list[Any]:
     if group.kind != GroupKind.EVERY_MINUTE or not group.interval_s:
         return []
     return [dose for dose in group if interval_slack_s(planned_work(dose), group.interval_s) < 0]
+
+
+def clock_of(group: Together[Any]) -> tuple[int | None, int]:
+    """Seconds and rounds of a clock that calls each set, or runs once for all rounds; no seconds where none does."""
+    if group.interval_s:
+        return group.interval_s, sum(dose.sets for dose in group)
+    return group.minutes * 60 if group.minutes else None, 1

@@ -20,7 +20,7 @@ from programs.domain.demands import options_of
 from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
 from programs.domain.rows import as_together, groups_of, with_contents
-from programs.domain.timing import minutes_of
+from programs.domain.timing import clock_of, minutes_of
 from programs.domain.wording import option_words, together_words
 from programs.models import (
     BlockSession,
@@ -299,9 +299,7 @@ class _Builder:
 
     def group(self, group: Group) -> GroupView:
         done = as_together(group)
-        clock_s = group.interval_s or (group.minutes and group.minutes * 60)
-        rounds = sum(dose.sets for dose in done) if group.interval_s else 1
-        return GroupView(together_words(done), [self.card(dose) for dose in done], clock_s, rounds)
+        return GroupView(together_words(done), [self.card(dose) for dose in done], *clock_of(done))
 
     def card(self, dose: Prescription) -> Card:
         rows, split = [], []

@@ -212,6 +212,26 @@ def test_pictures_of_one_page_have_ids_of_their_own(client, public, address):
     assert "picture-title-2" in ids
 
 
+@pytest.mark.parametrize(
+    ("times", "clock"),
+    [
+        ({"kind": "every", "interval_s": 60}, 'seconds="60" rounds="6"'),
+        ({"kind": "rounds", "minutes": 12}, 'seconds="720" rounds="1"'),
+    ],
+)
+def test_clock_calls_what_is_done_by_the_clock_and_no_rest_is_offered(client, public, address, times, clock):
+    public.document = document()
+    public.document["sessions"][0]["sections"][0]["groups"] = [
+        times | {"prescriptions": [dose("push-up"), dose("pull-up")]}
+    ]
+    public.save()
+
+    text = client.get(address).content.decode()
+
+    assert f'<interval-timer class="no-print" {clock}>' in text
+    assert "<rest-button" not in text
+
+
 def test_hidden_movement_is_left_out(client, cast, address):
     hidden = f.HiddenMovementFactory(practice=cast.practice, movement__slug="other").movement
     cast_movement = type(hidden).objects.get(slug="push-up")
