@@ -6,17 +6,15 @@ Nothing here asks the database or the clock.
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any
 
 from django.utils.translation import gettext as _
 
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import GroupKind, LoadKind, Measure, Pattern, RepScheme, SectionKind, SetKind
-from programs.domain.dosing import Dosed, dose_parts, in_one_line, plain
+from programs.choices import GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
 from programs.domain.graph import Graph, Known
-from programs.domain.intensity import EASY_PATTERNS
+from programs.domain.public_wording import public_dose_words
 from programs.domain.resolving import (
-    WITH_A_LOAD,
     Answer,
     Asked,
     Day,
@@ -229,9 +227,8 @@ def _shown(planned: Planned, group_kind: str, day: Day, graph: Graph, want: Want
     answer = answer_for(planned.asked, day, graph, want)
     if answer.dose is None:
         return Shown(planned, None, why_none(planned.asked, day))
-    has_rest = group_kind not in _BY_THE_CLOCK
-    rest_s = answer.dose.rest_s if has_rest else 0
-    return Shown(planned, answer.dose, answer.why, public_dose_words(answer.dose, has_rest=has_rest), rest_s)
+    rest_s = 0 if group_kind in _BY_THE_CLOCK else answer.dose.rest_s
+    return Shown(planned, answer.dose, answer.why, public_dose_words(answer.dose, planned.asked, rest_s=rest_s), rest_s)
 
 
 def answer_for(asked: Asked, day: Day, graph: Graph, want: Want) -> Answer:
@@ -247,39 +244,3 @@ def why_none(asked: Asked, day: Day) -> str:
     if code == "ceiling":
         reason = _("Too hard without somebody who knows you.")
     return f"{reason} {_('Nothing that could stand in for it is possible here either.')}".strip()
-
-
-def public_dose_words(dose: Asked, *, has_rest: bool = True) -> str:
-    """A dose in one line that needs no knowledge of the trade, and names no load."""
-    parts = dose_parts(cast("Dosed", dose))
-    load = load_words(dose)
-    parts |= {"load": load, "effort": "" if load else effort_words(dose)}
-    if not has_rest or dose.rest_s == 0:
-        parts["rest"] = ""
-    return in_one_line(parts)
-
-
-def is_easy(movement: Known) -> bool:
-    return movement.pattern in EASY_PATTERNS or movement.load_kind == LoadKind.NONE
-
-
-def effort_words(dose: Asked) -> str:
-    if is_easy(dose.movement):
-        return ""
-    if dose.movement.measure == Measure.REPETITIONS:
-        return _("stop with %(number)s reps left") % {"number": plain(dose.target_rir)}
-    return _("stop while you could still go on well")
-
-
-def load_words(dose: Asked) -> str:
-    """How heavy, by what is left at the end of a set."""
-    kind = LoadKind(dose.movement.load_kind)
-    if dose.movement.measure != Measure.REPETITIONS:
-        return _("a load you could keep longer") if kind in WITH_A_LOAD else ""
-    words = {
-        LoadKind.EXTERNAL: _("a load with %(number)s reps left"),
-        LoadKind.BODY_PLUS: _("a load with %(number)s reps left"),
-        LoadKind.BAND: _("a band with %(number)s reps left"),
-        LoadKind.ASSISTED: _("as much help as leaves %(number)s reps"),
-    }.get(kind, "")
-    return words % {"number": plain(dose.target_rir)} if words else ""
