@@ -38,12 +38,6 @@ def session_document(session: BlockSession) -> Document:
     return _FORMAT | {"title": found.name, "weeks": 1, "sessions": [_session(found) | {"week": 1}]}
 
 
-def session_document(session: BlockSession) -> Document:
-    """One session as a block of one week. Prefetch with `with_contents` to spare queries."""
-    alone = _session(session) | {"week": 1}
-    return {"format": FORMAT, "version": VERSION, "title": session.name, "weeks": 1, "sessions": [alone]}
-
-
 def _session(session: BlockSession) -> Document:
     parts = groupby(rows_of(session), key=lambda row: row.section)
     return {
