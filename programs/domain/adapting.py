@@ -4,7 +4,7 @@ Nothing here asks the database or the clock.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from clients.domain.equipment import ALWAYS_THERE
 from programs.choices import GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
 from programs.domain.graph import Graph, Known
+from programs.domain.placing import parts_that_fit
 from programs.domain.public_wording import public_dose_words
 from programs.domain.resolving import (
     Answer,
@@ -232,9 +233,12 @@ def _shown(planned: Planned, group_kind: str, day: Day, graph: Graph, want: Want
 
 
 def answer_for(asked: Asked, day: Day, graph: Graph, want: Want) -> Answer:
-    """Where no harder step is possible, what was written is what remains."""
+    """Where no harder step is possible, what was written is what remains. Parts of a set are no larger than the set."""
     answer = resolve(asked, day, graph, want)
-    return resolve(asked, day, graph) if answer.dose is None and want is Want.HARDER else answer
+    if answer.dose is None and want is Want.HARDER:
+        answer = resolve(asked, day, graph)
+    dose = answer.dose
+    return answer if dose is None else replace(answer, dose=replace(dose, **parts_that_fit(dose)))
 
 
 def why_none(asked: Asked, day: Day) -> str:

@@ -163,13 +163,13 @@ def _as_row(row: Row, dose: Asked, movements: Movements) -> Row:
     columns = {name: getattr(dose, name) for name in DOSE_FIELDS}
     if dose.movement.revision_id == row.movement.pk:
         is_as_written = columns == {name: getattr(row, name) for name in DOSE_FIELDS}
-        return row if is_as_written else replace(row, **columns | _cluster(dose))
+        return row if is_as_written else replace(row, **columns | parts_that_fit(dose))
     movement = movements[dose.movement.slug]
     grip = row.grip if set(row.grip.split(",")) <= set(movement.grips) else ""
-    return replace(row, movement=movement, **columns | _cluster(dose) | _NOT_TAKEN_ALONG | {"grip": grip})
+    return replace(row, movement=movement, **columns | parts_that_fit(dose) | _NOT_TAKEN_ALONG | {"grip": grip})
 
 
-def _cluster(dose: Asked) -> dict[str, Any]:
+def parts_that_fit(dose: Asked) -> dict[str, Any]:
     """The parts of a cluster are no larger than the set, and only repetitions have parts."""
     if dose.kind != SetKind.CLUSTER:
         return {}

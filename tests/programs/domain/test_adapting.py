@@ -34,6 +34,7 @@ DOSES = st.fixed_dictionaries(
     optional={
         "target_rir": st.integers(0, 10),
         "percent_of_max": st.integers(1, 100),
+        "cluster": st.integers(1, 30),
         "tempo": st.sampled_from(["5-1-1-0", "3-1-X-0"]),
     },
 )
@@ -41,6 +42,8 @@ DOSES = st.fixed_dictionaries(
 
 def told(slug, **dose):
     movement = GRAPH.movements.get(slug)
+    if reps := dose.pop("cluster", None):
+        dose |= {"kind": "cluster", "cluster_reps": reps, "rest_within_s": 15}
     facts = {"movement": slug, "movement_name": slug, "measure": movement.measure if movement else "reps"}
     return facts | {"sets": 3, "amount_low": 8, "amount_high": 12} | dose
 
@@ -61,9 +64,17 @@ def shown_slugs(result):
 
 
 @settings(max_examples=300)
-@given(visitor=A_VISITOR, doses=st.lists(DOSES, min_size=1, max_size=5), section=st.sampled_from(["strength", "ramp"]))
-def test_nobody_is_shown_what_is_barred_missing_too_hard_or_harder_than_asked(visitor, doses, section):
-    plan = document(*(told(d["movement"], **d | {"amount_high": d["amount_low"] + 2}) for d in doses), section=section)
+@given(
+    visitor=A_VISITOR,
+    doses=st.lists(DOSES, min_size=1, max_size=5),
+    section=st.sampled_from(["strength", "ramp"]),
+    group=st.sampled_from(
+        [{}, {"kind": "circuit"}, {"kind": "rounds", "minutes": 9}, {"kind": "every", "interval_s": 60}]
+    ),
+)
+def test_nobody_is_shown_what_is_barred_missing_too_hard_or_harder_than_asked(visitor, doses, section, group):
+    written = (told(d["movement"], **d | {"amount_high": d["amount_low"] + 2}) for d in doses)
+    plan = document(*written, section=section, **group)
 
     result = adapt(planned_in(plan, GRAPH), GRAPH, visitor)
 
@@ -77,6 +88,7 @@ def test_nobody_is_shown_what_is_barred_missing_too_hard_or_harder_than_asked(vi
         assert is_within(needed, Ceiling.MODERATE)
         assert dose.target_rir >= 3
         assert (dose.load_kg, dose.percent_of_max) == (None, None)
+        assert dose.cluster_reps is None or dose.cluster_reps <= dose.amount_low
         not_harder = {source.slug} | {option.movement.slug for option in GRAPH.easier_than(source.slug)}
         one_step = {option.movement.slug for option in GRAPH.harder_than(source.slug)}
         may = not_harder | one_step if (visitor.strength, section) == ("trained", "strength") else not_harder
