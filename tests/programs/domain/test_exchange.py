@@ -615,6 +615,15 @@ def test_everything_that_is_empty_is_left_out(cast, push_up):
     assert set(group["prescriptions"][0]) == {*told, "amount_low", "amount_high", "scheme", "per_side"}
 
 
+def test_step_of_a_load_that_went_is_left_out(cast, push_up):
+    load_of_20 = {"load_entered": 20, "load_unit": "kg", "load_kg": 20}
+    block = load(cast, to_json(document(step_load=2.5, step_sets=1, **load_of_20)))
+    Prescription.objects.update(load_entered=None, load_unit="", load_kg=None)
+
+    [dose] = document_of(block)["sessions"][0]["sections"][0]["groups"][0]["prescriptions"]
+    assert (dose["step_sets"], "step_load" in dose) == (1, False)
+
+
 def test_option_that_the_practice_hid_is_unknown(cast, push_up):
     f.HiddenMovementFactory(practice=cast.client.practice, movement=f.MovementFactory(slug="dip"), by=cast.coach)
 
