@@ -26,14 +26,14 @@ def rows_in_week(rows: Sequence[Row], *, written_in: int, week: int, deload_week
 
 
 def stepped(row: Row, times: int) -> Row:
-    """A row after so many weekly steps. Nothing falls below one rep, one set, or no load."""
+    """A row after so many weekly steps. Nothing falls below one rep, one set, or no load; a cluster stays one."""
     if times < 1:
         return row
     more = replace(
         row,
         sets=_within(row.sets + times * row.step_sets, 1, MOST_SETS),
         amount_low=_within(row.amount_low + times * row.step_amount, 1, MOST_AMOUNT),
-        amount_high=_within(row.amount_high + times * row.step_amount, 1, MOST_AMOUNT),
+        amount_high=_within(row.amount_high + times * row.step_amount, (row.cluster_reps or 0) + 1, MOST_AMOUNT),
     )
     return _with_load(_with_effort(more, times * row.step_rir), times * row.step_load)
 

@@ -148,7 +148,14 @@ class RowForm(forms.Form):
         for option, limit in (("easier", "easier_below"), ("harder", "harder_from")):
             if option in data and limit in data and bool(data[option]) != bool(data[limit]):
                 self.add_error(limit if data[option] else option, _("An option needs a movement and its limit."))
+            self._check_measure(data, option)
         return data
+
+    def _check_measure(self, data: dict[str, Any], option: str) -> None:
+        """The amounts of the row hold for its options too."""
+        movement, other = data.get("movement"), data.get(option)
+        if movement and other and other.measure != movement.measure:
+            self.add_error(option, _("It is measured in another way than the movement. Choose another."))
 
     def _check_cluster(self, data: dict[str, Any]) -> None:
         if data.get("kind") != SetKind.CLUSTER or "amount" not in data:

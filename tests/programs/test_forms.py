@@ -9,7 +9,8 @@ from programs.models import MovementRevision
 
 PUSH_UP = MovementRevision(pk=1, name="Push-up", measure=Measure.REPETITIONS)
 LUNGE = MovementRevision(pk=2, name="Lunge", measure=Measure.REPETITIONS, one_sided=True)
-MOVEMENTS = {"push-up": PUSH_UP, "lunge": LUNGE}
+HOLD = MovementRevision(pk=3, name="Hold", measure=Measure.SECONDS)
+MOVEMENTS = {"push-up": PUSH_UP, "lunge": LUNGE, "hold": HOLD}
 TYPED = {
     "movement": "Push-up",
     "section": "strength",
@@ -214,6 +215,11 @@ def test_an_option_needs_its_limit_and_a_limit_its_option():
     assert list(_form(easier="Lunge").errors) == ["easier_below"]
     assert list(_form(harder_from="12").errors) == ["harder"]
     assert _row(easier="lunge", easier_below="5").easier == LUNGE
+
+
+@pytest.mark.parametrize(("option", "limit"), [("easier", "easier_below"), ("harder", "harder_from")])
+def test_an_option_is_measured_as_its_movement_is(option, limit):
+    assert list(_form(**{option: "Hold", limit: "5"}).errors) == [option]
 
 
 def test_a_movement_is_found_by_the_beginnings_of_its_words():

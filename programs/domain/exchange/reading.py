@@ -197,7 +197,7 @@ def _dose_faults(found: _Found) -> Iterator[Fault]:
     if "load_entered" in told and not _is_same_mass(told):
         yield Fault(at + pointer("load_kg"), _("This is not the load that was entered. Correct one of the two."))
     yield from _cluster_faults(found)
-    if "step_load" in told and not {"load_entered", "percent_of_max"} & set(told):
+    if told.get("step_load") and not {"load_entered", "percent_of_max"} & set(told):
         yield Fault(at + pointer("step_load"), _("A load that changes each week needs a load to begin with."))
     if "tempo" in told and not _is_tempo(told["tempo"]):
         yield Fault(

@@ -77,8 +77,14 @@ def _prescription(row: Row) -> Document:
             told[name] = _number(value) if isinstance(value, Decimal) else value
     options = {name: getattr(row, name) for name in _OPTIONS}
     told |= {name: option.movement.slug for name, option in options.items() if option is not None}
+    return told | {name: _number(step) for name, step in _steps(row).items() if step}
+
+
+def _steps(row: Row) -> dict[str, Decimal]:
     steps = {name: Decimal(getattr(row, name)) for name in STEP_FIELDS}
-    return told | {name: _number(step) for name, step in steps.items() if step}
+    # A step of a load that is not there any more says nothing.
+    has_load = row.load_entered is not None or row.percent_of_max is not None
+    return steps if has_load else steps | {"step_load": Decimal(0)}
 
 
 def _number(value: Decimal) -> int | float:

@@ -34,6 +34,13 @@ def test_every_part_takes_its_step_as_often_as_weeks_pass():
     assert (third.target_rir, third.load_entered, third.load_kg) == (Decimal(2), Decimal(25), Decimal(25))
 
 
+def test_a_cluster_that_steps_down_keeps_parts_smaller_than_the_set():
+    row = replace(PLAIN, kind=SetKind.CLUSTER, cluster_reps=4, rest_within_s=15, step_amount=-3)
+
+    assert (stepped(row, 1).amount_low, stepped(row, 1).amount_high) == (5, 7)
+    assert (stepped(row, 4).amount_low, stepped(row, 4).amount_high) == (1, 5)
+
+
 def test_a_load_in_pounds_steps_in_pounds():
     row = replace(STEPPING, load_entered=Decimal(45), load_unit="lb", load_kg=Decimal("20.412"), step_load=Decimal(5))
 

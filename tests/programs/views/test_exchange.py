@@ -1,6 +1,8 @@
 import csv
 import io
 import json
+from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -9,6 +11,8 @@ from django.urls import reverse
 from clients.choices import ReadKind
 from clients.models import AccessRecord
 from programs.choices import BlockState
+from programs.domain import building
+from programs.domain.rows import Row, rows_of
 from programs.models import Block, ScheduledSession
 from tests import factories as f
 
@@ -52,6 +56,42 @@ def test_export_is_imported_as_a_draft_and_schedules_nothing(cast, signed_in, bl
     assert answer.url == reverse("block", args=[made.uuid])
     assert (made.client, made.state, made.title) == (cast.client, BlockState.DRAFT, block.title)
     assert not ScheduledSession.objects.exists()
+
+
+@pytest.mark.parametrize("kind", ["json", "csv"])
+def test_all_that_a_session_says_goes_out_and_comes_in(cast, signed_in, movement, kind):
+    browser = signed_in(cast.coach)
+    block = block_with_everything(cast, movement)
+    data = export(browser, block, kind).content
+
+    send(browser, cast.client, data, f"block.{kind}")
+
+    made = Block.objects.exclude(pk=block.pk).get()
+    before, after = ([replace(row, lineage=None) for row in rows_of(one.sessions.get())] for one in (block, made))
+    assert (after, made.deload_week) == (before, 2)
+
+
+def block_with_everything(cast, movement):
+    block = building.create_block(
+        cast.client, by=cast.coach, title="Invented", starts_on=f.MONDAY.replace(year=2099), weeks=2, deload_week=2
+    )
+    session = building.add_session(block, version=0, name="Push", week=1, weekday=1)
+    first = Row(
+        movement=movement,
+        joined=True,
+        together="rounds",
+        minutes=8,
+        kind="cluster",
+        cluster_reps=2,
+        rest_within_s=15,
+        grip="pronated,neutral",
+        and_or="or against a wall",
+        percent_of_max=Decimal("72.5"),
+        **{"easier": movement, "easier_below": 5, "harder": movement, "harder_from": 14},
+        **{"step_sets": 1, "step_amount": -2, "step_rir": Decimal("-0.5"), "step_load": Decimal("2.5")},
+    )
+    building.save_session(session, [first, Row(movement=movement)], version=1, name="Push", weekday=1)
+    return block
 
 
 def test_faults_are_listed_and_nothing_is_kept(cast, signed_in, block):
