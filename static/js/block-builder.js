@@ -69,6 +69,7 @@ class BlockBuilder extends HTMLElement {
       undo: () => this.#restore(this.#history.undo()),
       redo: () => this.#restore(this.#history.redo()),
       save: () => this.#rows.form.requestSubmit(),
+      first: () => this.#rows.all[0]?.querySelector("input[list]").select(),
       find: () => this.querySelector("[type=search]")?.focus(),
     }
     actions[action]()

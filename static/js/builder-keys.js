@@ -5,6 +5,7 @@ const WITH_ALT = {
   KeyX: { action: "cut", row: true },
   KeyV: { action: "paste" },
   KeyZ: { action: "undo" },
+  KeyF: { action: "first" },
   KeyM: { action: "more", row: true },
   KeyP: { action: "join", row: true },
   Delete: { action: "remove", row: true },

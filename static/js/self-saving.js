@@ -14,11 +14,13 @@ class SelfSaving extends HTMLElement {
   #isAgain = false
   // Someone else saved, or the form is being sent: the person decides.
   #isOver = false
+  // The button that was pressed while a save was under way: its version comes first.
+  #pressed = null
 
   connectedCallback() {
     this.addEventListener("input", this.#soon)
     this.addEventListener("rows-changed", this.#soonUnlessNew)
-    this.addEventListener("submit", this.#stop)
+    this.addEventListener("submit", this.#onSubmit)
     window.addEventListener("pageshow", this.#reloadOld)
   }
 
@@ -34,7 +36,12 @@ class SelfSaving extends HTMLElement {
   // A page from the browser's memory has a version that was saved over since.
   #reloadOld = (event) => { if (event.persisted) location.reload() }
 
-  #stop = () => { clearTimeout(this.#pause); this.#isOver = true }
+  #onSubmit = (event) => {
+    clearTimeout(this.#pause)
+    if (!this.#isSaving) { this.#isOver = true; return }
+    event.preventDefault()
+    this.#pressed = { button: event.submitter }
+  }
 
   #soonUnlessNew = () => {
     // The first drawing of the rows is no change.
@@ -63,7 +70,8 @@ class SelfSaving extends HTMLElement {
     } finally {
       this.#isSaving = false
     }
-    if (this.#isAgain) { this.#isAgain = false; this.#soon() }
+    if (this.#pressed) this.form.requestSubmit(this.#pressed.button)
+    else if (this.#isAgain) { this.#isAgain = false; this.#soon() }
   }
 
   async #take(answer, content) {
