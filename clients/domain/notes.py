@@ -71,5 +71,10 @@ def pinned_lines(client: Client) -> list[PinnedLine]:
     return list(PinnedLine.objects.current().filter(client=client).exclude(text="").order_by("place"))
 
 
+def newest_notes(client: Client, *, most: int) -> list[Note]:
+    """The newest notes as they stand now."""
+    return list(Note.objects.current().filter(client=client).order_by("-on", "-at", "-pk")[:most])
+
+
 def _text(line: PinnedLine | None) -> str:
     return line.text if line is not None else ""

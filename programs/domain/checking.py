@@ -16,6 +16,7 @@ from programs.domain.demands import Demand, demands_of, is_above_ceiling, loaded
 from programs.domain.instead import Around, around
 from programs.domain.library import AtHand, why_not
 from programs.domain.rows import Row, Together, groups_of
+from programs.domain.step_remarks import step_remarks
 from programs.domain.timing import minutes_of, too_long_for_its_interval
 from programs.models import BlockSession, Prescription
 
@@ -93,6 +94,8 @@ def _about_dose(dose: Row | Prescription, limits: Limits) -> Iterable[Remark]:
     name = dose.movement.name
     if dose.percent_of_max is not None and dose.movement.movement_id not in limits.with_max:
         yield Remark(_("A percentage, and no reference max yet."), stops=True, movement=name)
+    for text in step_remarks(dose):
+        yield Remark(text, movement=name)
     if reason := why_not(dose.movement, limits.there):
         instead = limits.around.instead_of(dose)
         # What the client would be offered on the day.

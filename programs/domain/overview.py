@@ -16,7 +16,7 @@ from methods.volume import (
     hard_set_fraction,
     push_pull_ratio,
 )
-from programs.choices import LoggedSide, Measure, Muscle, Pattern, SectionKind
+from programs.choices import BlockState, LoggedSide, Measure, Muscle, Pattern, SectionKind, SetKind
 from programs.domain.dosing import plain, reserve_of
 from programs.domain.figures import fill_figures
 from programs.domain.rows import Row, Together, groups_of, rows_of, together, with_contents
@@ -132,10 +132,10 @@ def _counts(found: dict[str, float], names: Any) -> tuple[Count, ...]:
 
 
 def volume_of(doses: Iterable[Dose], mass: BodyMass | None) -> Volume:
-    """Volume load at the top of each range, computed as for logged sets (programs.domain.figures)."""
+    """Volume load at the top of each range, computed as for logged sets (programs.domain.figures), without warm-ups."""
     kg, held_s, without = Decimal(0), 0, 0
     reasons: dict[str, None] = {}
-    for dose in doses:
+    for dose in (one for one in doses if one.kind != SetKind.WARM_UP):
         entry = _as_logged(dose, mass)
         sets = dose.sets * (2 if dose.per_side and not dose.movement.one_sided else 1)
         if dose.movement.measure == Measure.SECONDS:
@@ -180,11 +180,16 @@ def counted_rows(session: BlockSession) -> list[Row]:
 
 def _last_week(block: Block, week: int) -> list[Dose] | None:
     """The same week of the block before, or its last one where it was shorter; none where there is no such block."""
-    base = block.previous
+    base = block.previous or _published_before(block)
     if base is None:
         return None
     sessions = with_contents(base.sessions.filter(week=min(week, base.weeks)))
     return [row for session in sessions for row in counted_rows(session)]
+
+
+def _published_before(block: Block) -> Block | None:
+    earlier = Block.objects.filter(client=block.client_id, state=BlockState.PUBLISHED, starts_on__lt=block.starts_on)
+    return earlier.exclude(lineage=block.lineage).order_by("-starts_on", "-pk").first()
 
 
 @dataclass(frozen=True)

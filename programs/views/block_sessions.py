@@ -11,6 +11,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.choices import ReadKind
+from clients.domain.notes import newest_notes
+from clients.models import Note
 from clients.views import SignedInRequest
 from programs.domain import building
 from programs.domain.checking import check_session, limits_of
@@ -25,6 +27,7 @@ from programs.models import BlockSession
 from programs.views.blocks import coached_session, note_reading, seen_version
 
 PAGE = "programs/block_session.html"
+NOTES_BESIDE = 3
 
 
 @login_required
@@ -117,7 +120,16 @@ def _page(
 ) -> HttpResponse:
     context: dict[str, Any] = {"session": session, "plan": session.block, "client": session.block.client}
     context |= {"form": form, "rows": rows, "theirs": theirs, "names": _names(rows)}
+    context["notes"] = _notes_beside(request, session)
     return render(request, PAGE, context | _beside(session, rows), status=status)
+
+
+def _notes_beside(request: SignedInRequest, session: BlockSession) -> list[Note]:
+    """The newest notes; that somebody saw them stands in the record of reads."""
+    notes = newest_notes(session.block.client, most=NOTES_BESIDE)
+    if notes:
+        note_reading(request, session.block, ReadKind.NOTES)
+    return notes
 
 
 def _names(rows: BaseRowFormSet) -> list[str]:

@@ -209,6 +209,31 @@ def test_beside_is_refreshed_from_what_is_typed(cast, ready, block, session, sig
     assert rows_of(session)[0].sets == 3
 
 
+def test_beside_tells_the_week_and_what_goes_too_fast(cast, ready, block, session, signed_in):
+    data = typed(block.version, {"movement": "Push up", "sets": 20, "step": "+5 reps"})
+
+    answer = signed_in(cast.coach).post(at("check-block-session", block, session), data, headers={"HX-Request": "true"})
+
+    assert b"Week 1 as a whole" in answer.content
+    assert b"There is no earlier block to compare with." in answer.content
+    assert b"The weekly step of reps is more than 2" in answer.content
+
+
+def test_the_newest_notes_stand_beside_and_reading_them_is_recorded(cast, block, session, signed_in):
+    browser = signed_in(cast.coach)
+    browser.get(at("block-session", block, session))
+    assert not AccessRecord.objects.filter(kind="notes").exists()
+    for day in range(1, 5):
+        f.NoteFactory(client=cast.client, on=f.MONDAY.replace(day=day), text=f"Note of day {day}.")
+
+    answer = browser.get(at("block-session", block, session))
+
+    assert b"Note of day 4." in answer.content
+    assert b"Note of day 2." in answer.content
+    assert b"Note of day 1." not in answer.content
+    assert AccessRecord.objects.get(kind="notes").client == cast.client
+
+
 def test_published_session_opens_no_editor(cast, block, session, signed_in):
     f.publish(block)
 
