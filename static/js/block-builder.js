@@ -15,7 +15,7 @@ class BlockBuilder extends HTMLElement {
   connectedCallback() {
     this.#rows = new BuilderRows(this)
     this.addEventListener("click", this.#press)
-    this.addEventListener("keydown", this.#key)
+    document.addEventListener("keydown", this.#key)
     this.addEventListener("input", this.#noteSoon)
     this.addEventListener("change", this.#draw)
     this.addEventListener("row-dragged", this.#settle)
@@ -27,7 +27,10 @@ class BlockBuilder extends HTMLElement {
     if (!this.#rows.state.some(({ movement }) => movement)) this.#rows.all[0]?.querySelector("input[list]").focus()
   }
 
-  disconnectedCallback() { clearTimeout(this.#pause) }
+  disconnectedCallback() {
+    clearTimeout(this.#pause)
+    document.removeEventListener("keydown", this.#key)
+  }
 
   // Buttons that only a script can serve appear, and what stands in for them goes.
   #reveal = () => {
@@ -46,7 +49,7 @@ class BlockBuilder extends HTMLElement {
   }
 
   #key = (event) => {
-    const row = event.target.closest("[data-row]")
+    const row = this.contains(event.target) ? event.target.closest("[data-row]") : null
     const action = actionOf(event, { inRow: Boolean(row), isTyping: event.target.matches("input, select, textarea") })
     if (!action) return
     event.preventDefault()

@@ -149,7 +149,7 @@ def test_block_of_four_weeks_and_three_sessions_is_begun_changed_and_published_f
     # One session is looked at and changed: another movement, a set more, a cue.
     keys.press("Alt+s")
     page.wait_for_url("**/sessions/*/")
-    page.get_by_label("Sets").first.wait_for()
+    page.locator("[data-keys]").wait_for()
     keys.press("Alt+f")
     keys.type("inc 60")
     keys.press("Tab", "Tab")
