@@ -24,6 +24,8 @@ def coach_pages() -> dict[str, str]:
         "block-session": reverse("block-session", args=[block.uuid, block.sessions.all()[0].uuid]),
         "client-days": reverse("client-days", args=[progressing.uuid]),
         "repeat-week": reverse("repeat-week"),
+        "templates": reverse("block-templates"),
+        "public-sessions": reverse("public-sessions"),
         "block-sheet": reverse("block-sheet", args=[block.uuid]),
         "movements": reverse("movements"),
         "could-do": reverse("could-do", args=[progressing.uuid, strength_of(block.sessions.all()[0]).uuid]),

@@ -135,7 +135,7 @@ def dose_parts(dose: Dosed) -> dict[str, str]:
         "load": load_words(dose),
         "effort": effort_words(dose),
         "tempo": _("tempo %(tempo)s") % {"tempo": dose.tempo} if dose.tempo else "",
-        "rest": _("rest %(seconds)d s") % {"seconds": dose.rest_s},
+        "rest": _("rest %(seconds)d s") % {"seconds": dose.rest_s} if dose.rest_s else "",
         "grip": grip_words(dose.grip),
         "cluster": cluster_words(dose),
     }

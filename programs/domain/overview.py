@@ -81,7 +81,7 @@ class WeekOverview:
         told = {"push": plain(round(self.push, 1)), "pull": plain(round(self.pull, 1))}
         words = _("%(push)s push, %(pull)s pull") % told
         ratio = push_pull_ratio(self.push, self.pull)
-        return words if isinstance(ratio, Undefined) else f"{words} ({ratio:.1f} : 1)"
+        return words if isinstance(ratio, Undefined) else f"{words} ({ratio:.1f}:1)"
 
     @property
     def change(self) -> str:

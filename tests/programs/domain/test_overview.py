@@ -52,7 +52,7 @@ def test_hard_sets_count_whole_for_the_main_worker_and_half_for_helpers():
 
     assert counted(week.muscles) == {"Lats": 4, "Biceps": 2, "Chest": 3, "Triceps": 1.5}
     assert counted(week.patterns) == {"Vertical pull": 4, "Horizontal push": 3}
-    assert week.balance == "3 push, 4 pull (0.8 : 1)"
+    assert week.balance == "3 push, 4 pull (0.8:1)"
 
 
 @pytest.mark.parametrize(
