@@ -331,6 +331,8 @@ ENTRIES = (
         s.ANCHOR,
         share=Share(0.45, "no measurement on one arm; a guess", Basis.GUESS),
         each=True,
+        # Nothing to be offered in place of a dip: all of it hangs on one shoulder.
+        vigorous=True,
     ),
     _skill(
         "scapular-push-up",
