@@ -48,7 +48,7 @@ class RowForm(forms.Form):
     tempo = TempoField(label=_("Tempo"), max_length=12, required=False)
     help = LoadField(label=_("Help from a band or foot"))
     grip = GripField(label=_("Grip"), max_length=60, required=False)
-    cluster_reps = forms.IntegerField(label=_("Reps of each part"), min_value=1, max_value=50, required=False)
+    cluster_reps = forms.IntegerField(label=_("Reps of each part"), min_value=1, max_value=3600, required=False)
     rest_within_s = forms.IntegerField(label=_("Rest between parts, s"), min_value=0, max_value=120, required=False)
     same = forms.BooleanField(label=_("The same reps every set"), required=False)
     per_side = forms.BooleanField(label=_("Each side"), required=False)

@@ -3,30 +3,17 @@
 import json
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from programs.models import Block
 from tests import factories as f
+from tests.browser.flaws import flaws
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 # Nothing to break at, as a place deep in a file has nothing.
 LONG = "n" * 90
 DOSE = "/sessions/0/sections/0/groups/0/prescriptions/0"
-
-
-def flaws(page):
-    """What axe finds in light and in dark, and whether the page is wider than the phone."""
-    found = []
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        page.evaluate("document.getAnimations().forEach((one) => one instanceof CSSTransition && one.finish())")
-        violations = Axe().run(page, options=RULES).response["violations"]
-        found += [(scheme, rule["id"], rule["nodes"][0]["html"][:200]) for rule in violations]
-    width = page.evaluate("document.documentElement.scrollWidth")
-    return found if width <= 320 else [*found, ("wide", width)]
 
 
 def refused_block():

@@ -8,9 +8,10 @@ from playwright.sync_api import expect
 
 from programs.domain.building import add_session, create_block, save_session
 from programs.domain.library import load_library
-from programs.domain.rows import rows_of
+from programs.domain.rows import Row, rows_of
 from programs.models import Block, MovementRevision
 from tests import factories as f
+from tests.browser.flaws import flaws
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -157,7 +158,7 @@ def test_second_coach_is_told_and_nothing_of_the_first_is_lost(editor, session, 
     saved(editor)
     block = Block.objects.get()
     plank = MovementRevision.objects.get(name="Plank")
-    row = rows_of(session)[0].__class__(movement=plank)
+    row = Row(movement=plank)
     save_session(session.__class__.objects.get(), [row], version=block.version, name="Pull day", weekday=1)
 
     editor.get_by_label("Sets").first.fill("5")
@@ -184,3 +185,25 @@ def test_session_without_a_connection_is_saved_later(editor, session):
     editor.get_by_label("Sets").first.fill("4")
     saved(editor)
     assert [(row.movement.name, row.sets) for row in rows_of(session)] == [("Chin-up", 4)]
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+def test_editor_preview_and_block_are_usable_by_everybody(open_as, live_server, cast, session, width):
+    plank, pull = (MovementRevision.objects.get(name=name) for name in ("Plank", "Chin-up"))
+    rows = [
+        Row(
+            movement=pull, joined=True, together="every", interval_s=60, harder=pull, harder_from=8, and_or="Or a walk."
+        ),
+        Row(movement=pull, kind="cluster", amount_high=6, amount_low=6, cluster_reps=2, rest_within_s=15),
+        Row(movement=plank, section="core", step_amount=5),
+    ]
+    save_session(session, rows, version=session.block.version, name="Pull day", weekday=1)
+    page = open_as(cast.coach, width=width)
+    for name in ("block-session", "preview-block-session"):
+        page.goto(live_server.url + reverse(name, args=[session.block.uuid, session.uuid]))
+        page.wait_for_load_state("networkidle")
+        assert flaws(page) == [], name
+    for name in ("block", "publish-block", "client-blocks"):
+        key = session.block.client.uuid if name == "client-blocks" else session.block.uuid
+        page.goto(live_server.url + reverse(name, args=[key]))
+        assert flaws(page) == [], name

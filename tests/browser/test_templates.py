@@ -3,7 +3,6 @@
 import datetime
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import expect
@@ -14,24 +13,10 @@ from programs.domain.library import load_library
 from programs.domain.rows import Row
 from programs.models import Block, Movement
 from tests import factories as f
+from tests.browser.flaws import flaws
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 DAYS = [("Pull", 0), ("Push", 2), ("Legs", 4)]
-
-
-def flaws(page):
-    """What axe finds in light and in dark, and whether the page is wider than the screen."""
-    found = []
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        # Colours of buttons change softly: axe is to see the last one.
-        page.evaluate("document.getAnimations().forEach((one) => one instanceof CSSTransition && one.finish())")
-        result = Axe().run(page, options={"runOnly": {"type": "tag", "values": RULES}})
-        found += [(scheme, one["id"]) for one in result.response["violations"]]
-    page.emulate_media(color_scheme="light")
-    wide = page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth")
-    return found + (["too wide"] if wide else [])
 
 
 def ready(client, *kinds):
