@@ -106,6 +106,8 @@ def test_page_fits_itself_to_three_sets_of_things_with_and_without_a_script(visi
             expect(page).to_have_url(re.compile(re.escape(f"?{asked(page)}") + "$"))
         else:
             page.get_by_role("button", name="Show the session").click()
+            # Headings are counted as they stand: all of the page has to be there.
+            page.wait_for_load_state()
         told[script] = (names(page), page.locator("[data-summary]").inner_text(), page.url.split("?")[1])
 
     assert told[True] == told[False]
