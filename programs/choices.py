@@ -88,6 +88,10 @@ class SectionKind(models.TextChoices):
     COOL_DOWN = "cool_down", _("Cool-down")
 
 
+# Where the work is: raising the heart rate, mobility, ramp and cool-down are not counted, rated, stepped or lightened.
+WORK_SECTIONS = frozenset({SectionKind.STRENGTH, SectionKind.CORE})
+
+
 class GroupKind(models.TextChoices):
     """How prescriptions are done together. A prescription alone is a single."""
 

@@ -10,11 +10,9 @@ from clients.models import Client
 from coaching.domain.evidence import Surroundings, feasible, gather
 from coaching.models import Suggestion
 from methods.progression import Decision, arbitrate
-from programs.choices import BlockState, SectionKind, SessionState, SetKind
+from programs.choices import WORK_SECTIONS, BlockState, SessionState, SetKind
 from programs.domain.library import easier_and_harder
 from programs.models import Block, Prescription, ScheduledSession
-
-PROGRESSED = {SectionKind.STRENGTH, SectionKind.CORE}
 
 
 def running_block(client: Client, *, today: datetime.date) -> Block | None:
@@ -45,7 +43,7 @@ def _past_prescriptions(block: Block, today: datetime.date) -> dict[uuid.UUID, l
     }
     prescriptions = (
         Prescription.objects.filter(
-            group__section__session__in=scheduled, group__section__kind__in=PROGRESSED, kind=SetKind.WORK
+            group__section__session__in=scheduled, group__section__kind__in=WORK_SECTIONS, kind=SetKind.WORK
         )
         .select_related("movement__movement", "group__section__session")
         .order_by("group__section__session__week", "group__section__session__weekday", "pk")

@@ -16,7 +16,7 @@ from methods.volume import (
     hard_set_fraction,
     push_pull_ratio,
 )
-from programs.choices import BlockState, LoggedSide, Measure, Muscle, Pattern, SectionKind, SetKind
+from programs.choices import WORK_SECTIONS, BlockState, LoggedSide, Measure, Muscle, Pattern, SectionKind, SetKind
 from programs.domain.dosing import plain, reserve_of
 from programs.domain.figures import fill_figures
 from programs.domain.rows import Row, Together, groups_of, rows_of, together, with_contents
@@ -24,8 +24,6 @@ from programs.domain.timing import minutes_of
 from programs.models import Block, BlockSession, Prescription, SetLog
 
 Dose = Row | Prescription
-# Warming up, mobility and cooling down are not hard sets, whatever their reserve.
-COUNTED_SECTIONS = frozenset({SectionKind.STRENGTH.value, SectionKind.CORE.value})
 PUSHING = frozenset({Pattern.HORIZONTAL_PUSH.value, Pattern.VERTICAL_PUSH.value, Pattern.DIP.value})
 PULLING = frozenset({Pattern.HORIZONTAL_PULL.value, Pattern.VERTICAL_PULL.value})
 
@@ -168,14 +166,14 @@ def overview_beside(session: BlockSession, rows: Sequence[Row]) -> WeekOverview:
     """The week of a session, this one as it is being typed and the others as they are saved."""
     block = session.block
     others = with_contents(block.sessions.filter(week=session.week).exclude(pk=session.pk))
-    doses: list[Dose] = [row for row in rows if row.section in COUNTED_SECTIONS]
+    doses: list[Dose] = [row for row in rows if row.section in WORK_SECTIONS]
     doses += [row for other in others for row in counted_rows(other)]
     mass = BodyMass.objects.filter(client=block.client_id).for_day(block.starts_on)
     return week_overview(doses, mass=mass, last=_last_week(block, session.week))
 
 
 def counted_rows(session: BlockSession) -> list[Row]:
-    return [row for row in rows_of(session) if row.section in COUNTED_SECTIONS]
+    return [row for row in rows_of(session) if row.section in WORK_SECTIONS]
 
 
 def _last_week(block: Block, week: int) -> list[Dose] | None:

@@ -5,12 +5,11 @@ from collections.abc import Collection, Mapping
 
 from django.db import transaction
 
-from programs.choices import EXCUSES, LoggedSide, Outcome, SectionKind, SessionState, SetKind
+from programs.choices import EXCUSES, WORK_SECTIONS, LoggedSide, Outcome, SessionState, SetKind
 from programs.models import Excuse, Prescription, ScheduledSession, SetLog, TrainingLog
 
 Slot = tuple[uuid.UUID, int]
 WHOLE = frozenset({LoggedSide.LEFT, LoggedSide.RIGHT})
-COUNTED_SECTIONS = (SectionKind.STRENGTH, SectionKind.CORE)
 
 
 def state_from(
@@ -83,6 +82,6 @@ def _sides_by_set(scheduled: ScheduledSession) -> dict[Slot, set[str]]:
 def _prescribed(scheduled: ScheduledSession) -> set[Slot]:
     """The work sets of the strength and trunk parts: nobody has to write down a warm-up."""
     work = Prescription.objects.filter(
-        group__section__session=scheduled.session_id, group__section__kind__in=COUNTED_SECTIONS
+        group__section__session=scheduled.session_id, group__section__kind__in=WORK_SECTIONS
     ).exclude(kind=SetKind.WARM_UP)
     return {(lineage, number) for lineage, sets in work.values_list("lineage", "sets") for number in range(1, sets + 1)}

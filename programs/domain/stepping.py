@@ -6,13 +6,11 @@ from decimal import ROUND_DOWN, Decimal
 
 from methods.easing import DELOAD_LOAD_SHARE, deload, deload_sets
 from methods.units import kg_from
-from programs.choices import SectionKind, SetKind
+from programs.choices import WORK_SECTIONS, SetKind
 from programs.domain.dosing import dose_of
 from programs.domain.rows import Row
 
 MOST_SETS, MOST_AMOUNT, MOST_LOAD, MOST_PERCENT = 20, 3600, Decimal(1000), Decimal(100)
-# Warming up and cooling down stay what they are in a deload week.
-DELOADED_SECTIONS = frozenset({SectionKind.STRENGTH.value, SectionKind.CORE.value})
 # Lighter loads come out in whole steps of this, downwards.
 LOAD_STEPS = {"kg": Decimal("0.5"), "lb": Decimal(1)}
 
@@ -72,7 +70,7 @@ def deloaded(row: Row) -> Row:
 
     A set to the limit becomes a work set. Warm-up sets and what is not strength stay.
     """
-    if row.section not in DELOADED_SECTIONS or row.kind == SetKind.WARM_UP:
+    if row.section not in WORK_SECTIONS or row.kind == SetKind.WARM_UP:
         return row
     less = deload(dose_of(row))
     kind = SetKind.WORK.value if row.kind == SetKind.MAX_REPS else row.kind

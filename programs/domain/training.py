@@ -15,7 +15,7 @@ from clients.choices import MassUnit
 from clients.domain.safety import barred_areas
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import LoadKind, LoggedSide, Measure, Outcome, SectionKind, SetKind
+from programs.choices import WORK_SECTIONS, LoadKind, LoggedSide, Measure, Outcome, SetKind
 from programs.domain.demands import options_of
 from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
@@ -37,8 +37,6 @@ from programs.models import (
 LOOK_BACK = datetime.timedelta(days=60)
 WITH_A_LOAD = frozenset({LoadKind.BODY_PLUS, LoadKind.EXTERNAL})
 RESERVES = (("0", "0"), ("1", "1"), ("2", "2"), ("3", "3"), ("4", "4"), ("5", "5+"))
-# Warming up, mobility and cooling down are not work to the limit.
-RATED_SECTIONS = frozenset({SectionKind.STRENGTH, SectionKind.CORE})
 
 
 @dataclass(frozen=True)
@@ -173,7 +171,7 @@ class SetRow:
 
 def rates_effort(planned: Prescription, measure: str) -> bool:
     """Whether the last set of a prescription asks for reps in reserve, when it is done with a movement so counted."""
-    is_work = planned.kind != SetKind.WARM_UP and planned.group.section.kind in RATED_SECTIONS
+    is_work = planned.kind != SetKind.WARM_UP and planned.group.section.kind in WORK_SECTIONS
     return is_work and measure == Measure.REPETITIONS
 
 

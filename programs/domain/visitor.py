@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, Area, Ceiling, ItemKind
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import SectionKind, SetKind, Strength
+from programs.choices import WORK_SECTIONS, SetKind, Strength
 from programs.domain.graph import Graph
 from programs.domain.resolving import Day, Want
 
@@ -17,8 +17,6 @@ THING, STRENGTH, PROTECT = "thing", "strength", "protect"
 MOST_VALUES = 64
 # Nobody screened the visitor (docs/methods.md, "A session for anyone").
 CEILING = Ceiling.MODERATE.value
-# Warming up, mobility and cooling down are asked for as they are.
-STEPPED_SECTIONS = frozenset({SectionKind.STRENGTH.value, SectionKind.CORE.value})
 
 ABOUT_STRENGTH: dict[str, Promise] = {
     Strength.NEW.value: _("Easier than written where that is possible, and less of it: a first dose."),
@@ -55,7 +53,7 @@ class Visitor:
 
     def want(self, section: str, kind: str) -> Want:
         """Only work is moved a step: a warm-up that got harder would warm nobody up."""
-        if section not in STEPPED_SECTIONS or kind == SetKind.WARM_UP:
+        if section not in WORK_SECTIONS or kind == SetKind.WARM_UP:
             return Want.NEAREST
         return {Strength.NEW.value: Want.EASIER, Strength.TRAINED.value: Want.HARDER}.get(self.strength, Want.NEAREST)
 

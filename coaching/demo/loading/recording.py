@@ -18,11 +18,11 @@ from coaching.demo.loading.planning import weeks_until
 from coaching.demo.person import Away, Person, Plan, Work
 from coaching.demo.trainee import Moment, extra_sets, sets_done
 from methods.units import kg_from
-from programs.choices import Measure, Outcome, SetKind
+from programs.choices import WORK_SECTIONS, Measure, Outcome, SetKind
 from programs.domain.days import training_day
 from programs.domain.entries import Told, content_sha256
 from programs.domain.figures import fill_figures, mass_history, session_load
-from programs.domain.states import COUNTED_SECTIONS, state_from
+from programs.domain.states import state_from
 from programs.models import Block, Prescription, ScheduledSession, SetLog, TrainingLog
 
 NAMESPACE = uuid.UUID("0b8f1f2e-6a35-4d7c-9a57-5b8f6f6d2c11")
@@ -119,7 +119,7 @@ def _entries(
         for dose in session.prescriptions:
             first = firsts[dose.lineage]
             work = works.get((session.scheduled.session.name, first.movement.movement.slug))
-            if work is not None and dose.group.section.kind in COUNTED_SECTIONS:
+            if work is not None and dose.group.section.kind in WORK_SECTIONS:
                 for told in _sets(person, work, first, dose, session, moment):
                     clock += PAUSE
                     yield told | {"device_at": clock.astimezone(datetime.UTC)}
@@ -264,7 +264,7 @@ def _set_state(session: Session, sets: list[SetLog], whole: TrainingLog | None) 
     asked = {
         (dose.lineage, number)
         for dose in session.prescriptions
-        if dose.group.section.kind in COUNTED_SECTIONS and dose.kind != SetKind.WARM_UP
+        if dose.group.section.kind in WORK_SECTIONS and dose.kind != SetKind.WARM_UP
         for number in range(1, dose.sets + 1)
     }
     session.scheduled.state = state_from(whole, sides, asked)
