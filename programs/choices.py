@@ -102,6 +102,10 @@ class GroupKind(models.TextChoices):
     EVERY_MINUTE = "every", _("Every minute")
 
 
+# Everybody does as many rounds: a set is one.
+IN_ROUNDS = frozenset({GroupKind.CIRCUIT, GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
+
+
 class SetKind(models.TextChoices):
     WARM_UP = "warm_up", _("Warm-up or ramp")
     WORK = "work", _("Work")

@@ -22,6 +22,12 @@ class NotADraft(ProgramsError):
     message = _("This block is published and stays as it is. A change is a new revision.")
 
 
+class FromDeloadWeek(ProgramsError):
+    """The other weeks would all become lighter ones."""
+
+    message = _("The weeks cannot be stepped from the deload week. Step them from another one.")
+
+
 class EditedMeanwhile(ProgramsError):
     """Someone saved in between; `version` is theirs."""
 

@@ -247,11 +247,17 @@ def copy_all_sessions(block: Block, into: Block) -> None:
 def _copy_into(
     session: BlockSession, block: Block, *, week: int, keeps_reasons: bool = True, steps: bool = False
 ) -> BlockSession:
-    rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows_of(session)]
+    rows = [without_worked_out_load(row) for row in rows_of(session)]
+    rows = [row if keeps_reasons else replace(row, change_reason="") for row in rows]
     if steps:
         rows = rows_in_week(rows, written_in=session.week, week=week, deload_week=block.deload_week)
     columns = {name: getattr(session, name) for name in ("lineage", "weekday", "position", "name")}
     return add_filled_session(block, rows, week=week, **columns)
+
+
+def without_worked_out_load(row: Row) -> Row:
+    """A percentage without what it came to when it was published: it is worked out anew."""
+    return row if row.percent_of_max is None else replace(row, load_entered=None, load_unit="", load_kg=None)
 
 
 def add_filled_session(

@@ -24,7 +24,7 @@ class Demand(Protocol):
     def target_rpe(self) -> Decimal | None: ...
 
 
-class Optional(Demand, Protocol):
+class WithOptions(Demand, Protocol):
     @property
     def easier(self) -> MovementRevision | None: ...
     @property
@@ -41,13 +41,23 @@ class Option:
     target_rpe: Decimal | None
 
 
-def options_of(dose: Optional | Prescription) -> list[Option]:
+def options_of(dose: WithOptions | Prescription) -> list[Option]:
     named = [movement for movement in (dose.easier, dose.harder) if movement is not None]
     return [Option(movement, dose.kind, dose.target_rir, dose.target_rpe) for movement in named]
 
 
-def demands_of(dose: Optional | Prescription) -> list[Demand]:
-    return [dose, *options_of(dose)]
+def demands_of(dose: WithOptions | Prescription) -> list[Demand]:
+    """As written, and as it is known by now: a draft may be older than what was learnt of a movement since."""
+    written: list[Demand] = [dose, *options_of(dose)]
+    return [*written, *(newer for demand in written if (newer := _as_known_now(demand)))]
+
+
+def _as_known_now(demand: Demand) -> Option | None:
+    revision = demand.movement
+    current = revision.movement.current if revision.movement_id is not None else None
+    if current is None or current.pk == revision.pk:
+        return None
+    return Option(current, demand.kind, demand.target_rir, demand.target_rpe)
 
 
 def is_above_ceiling(demand: Demand, ceiling: Ceiling) -> bool:

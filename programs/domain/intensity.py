@@ -32,7 +32,8 @@ def needed_ceiling(movement: Movable, kind: str, *, target_rir: Decimal | None, 
     if kind == SetKind.WARM_UP and not is_stated and not is_all_out and not is_easy:
         return Ceiling.MODERATE
     effort = effort_intensity(
-        rpe=None if target_rpe is None else float(target_rpe),
+        # Older rows may say 0: the scale begins at 1.
+        rpe=None if target_rpe is None else max(1.0, float(target_rpe)),
         rir=None if target_rir is None else float(target_rir),
         breath_holding=is_all_out,
         unloaded=is_easy,

@@ -197,4 +197,8 @@ def current_movements(practice: Practice) -> dict[str, MovementRevision]:
     """Every movement a coach of this practice can prescribe, by name in small letters; its own win over shared ones."""
     movements = Movement.objects.offered_by(practice).exclude(current=None).select_related("current")
     rows = sorted(movements, key=lambda m: m.practice_id is not None)
+    for movement in rows:
+        if movement.current is not None:
+            # The way back, which would be a query for each.
+            movement.current.movement = movement
     return {m.current.name.lower(): m.current for m in rows if m.current}

@@ -1,6 +1,7 @@
 """A block as people read it: weeks, sessions, sections, and every dose in words."""
 
 import datetime
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from programs.choices import SectionKind
@@ -8,7 +9,7 @@ from programs.domain.dosing import dose_words
 from programs.domain.publishing import day_of
 from programs.domain.rows import as_together, groups_of, with_contents
 from programs.domain.timing import minutes_of
-from programs.domain.wording import option_words, together_words
+from programs.domain.wording import notes_of, together_words
 from programs.models import Block, BlockSession, Prescription, Section
 
 
@@ -16,11 +17,8 @@ from programs.models import Block, BlockSession, Prescription, Section
 class Line:
     prescription: Prescription
     words: str
-
-    @property
-    def notes(self) -> list[str]:
-        """What else the client reads beside the dose."""
-        return [words for words in (self.prescription.and_or, *option_words(self.prescription)) if words]
+    # What else the client reads beside the dose.
+    notes: list[str]
 
 
 @dataclass(frozen=True)
@@ -56,9 +54,12 @@ class Week:
     sessions: list[SessionOutline]
 
 
-def outline(block: Block) -> list[Week]:
-    """Every week of a block, also the empty ones, in a fixed number of queries."""
-    sessions = [outline_session(session, block) for session in with_contents(block.sessions.all())]
+def outline(block: Block, *, barred: Collection[str] = ()) -> list[Week]:
+    """Every week of a block, also the empty ones, in a fixed number of queries.
+
+    Options that load an area `barred` by now are not told: a client is to be offered none.
+    """
+    sessions = [outline_session(session, block, barred=barred) for session in with_contents(block.sessions.all())]
     return [
         Week(
             number=week,
@@ -69,13 +70,18 @@ def outline(block: Block) -> list[Week]:
     ]
 
 
-def outline_session(session: BlockSession, block: Block) -> SessionOutline:
+def outline_session(session: BlockSession, block: Block, *, barred: Collection[str] = ()) -> SessionOutline:
     sections = [
-        SectionOutline(str(SectionKind(section.kind).label), _groups(section)) for section in session.sections.all()
+        SectionOutline(str(SectionKind(section.kind).label), _groups(section, barred))
+        for section in session.sections.all()
     ]
     return SessionOutline(session, day_of(block, session), minutes_of(groups_of(session)), sections)
 
 
-def _groups(section: Section) -> list[GroupOutline]:
+def _groups(section: Section, barred: Collection[str]) -> list[GroupOutline]:
     groups = [as_together(group) for group in section.groups.all()]
-    return [GroupOutline(together_words(group), [Line(p, dose_words(p)) for p in group]) for group in groups]
+    return [GroupOutline(together_words(group), [_line(dose, barred) for dose in group]) for group in groups]
+
+
+def _line(dose: Prescription, barred: Collection[str]) -> Line:
+    return Line(dose, dose_words(dose), notes_of(dose, barred=barred))

@@ -13,7 +13,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from clients.choices import Ceiling
-from programs.choices import GroupKind, Measure, SetKind
+from programs.choices import IN_ROUNDS, GroupKind, Measure, SetKind
 from programs.domain.dosing import DOSE_FIELDS
 from programs.domain.exchange.sessions import Movements, ReadSession
 from programs.domain.graph import Graph
@@ -35,6 +35,7 @@ from programs.models import MovementRevision
 # What belongs to the movement for which it was written, and to no other.
 _NOT_TAKEN_ALONG: dict[str, Any] = {"load_entered": None, "load_unit": "", "load_kg": None, "percent_of_max": None}
 _NOT_TAKEN_ALONG |= {"cue": "", "step_sets": 0, "step_amount": 0, "step_rir": Decimal(0), "step_load": Decimal(0)}
+_NO_LOAD: dict[str, Any] = {"load_entered": None, "load_unit": "", "load_kg": None, "step_load": Decimal(0)}
 _OPTIONS = {"easier": "easier_below", "harder": "harder_from"}
 # Reserve is rated from 0 to 10.
 MOST_IN_RESERVE = 10
@@ -83,6 +84,9 @@ def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) 
         choice = _choose([found.asked(row) for row in rows], day, found.graph)
         name = sessions[places[0][0]].name
         placed = [_as_row(row, dose, movements) for row, dose in zip(rows, choice.doses, strict=False)]
+        if _is_new_with_a_load(choice, placed, day):
+            placed = [replace(row, **_NO_LOAD) for row in placed]
+            told.append(Told(name, rows[0].movement.name, placed[0].movement.name, _unasked_load()))
         if choice.why:
             became = placed[0].movement.name if placed else ""
             told.append(Told(name, rows[0].movement.name, became, _with_cue(choice.why, rows, placed)))
@@ -163,7 +167,9 @@ def _as_row(row: Row, dose: Asked, movements: Movements) -> Row:
     columns = {name: getattr(dose, name) for name in DOSE_FIELDS}
     if dose.movement.revision_id == row.movement.pk:
         is_as_written = columns == {name: getattr(row, name) for name in DOSE_FIELDS}
-        return row if is_as_written else replace(row, **columns | parts_that_fit(dose))
+        # A step that was written in another unit would be a larger one.
+        step_load = row.step_load if dose.load_unit == row.load_unit else Decimal(0)
+        return row if is_as_written else replace(row, step_load=step_load, **columns | parts_that_fit(dose))
     movement = movements[dose.movement.slug]
     grip = row.grip if set(row.grip.split(",")) <= set(movement.grips) else ""
     return replace(row, movement=movement, **columns | parts_that_fit(dose) | _NOT_TAKEN_ALONG | {"grip": grip})
@@ -176,6 +182,16 @@ def parts_that_fit(dose: Asked) -> dict[str, Any]:
     if dose.movement.measure != Measure.REPETITIONS:
         return {"kind": SetKind.WORK.value, "cluster_reps": None, "rest_within_s": None}
     return {"cluster_reps": min(dose.cluster_reps or 1, dose.amount_low)}
+
+
+def _is_new_with_a_load(choice: _Choice, placed: Sequence[Row], day: Day) -> bool:
+    """A load in kg was right for whom it was written. Who never did the movement has no such number yet."""
+    is_new = bool(choice.doses) and choice.doses[0].movement.slug not in (day.days_since or {})
+    return is_new and any(row.load_kg is not None and row.percent_of_max is None for row in placed)
+
+
+def _unasked_load() -> str:
+    return _("Its load was written for somebody else, and the client has not done it yet: choose one.")
 
 
 def _with_cue(why: str, rows: Sequence[Row], placed: Sequence[Row]) -> str:
@@ -224,6 +240,9 @@ def _bracket(bracket: Sequence[tuple[int, Row]], s: int, kept: Mapping[tuple[int
     together = "" if first.together in _AT_LEAST_TWO and len(left) != len(bracket) else first.together
     if together == kind_by_number(len(left)):
         together = ""
+    if (together or kind_by_number(len(left))) in IN_ROUNDS:
+        # Less of one is less of all: a set is a round.
+        left = [replace(row, sets=min(one.sets for one in left)) for row in left]
     spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": first.interval_s}
     for n, row in enumerate(left):
         yield replace(row, joined=n + 1 < len(left), **(spoken if n == 0 else {}))

@@ -95,7 +95,8 @@ def _reason_beside_advice(block: Block, client: Client, first_day: datetime.date
 
 def _prescriptions(block: Block) -> Iterable[Prescription]:
     of_block = Prescription.objects.filter(group__section__session__block=block)
-    return of_block.select_related("movement", "easier", "harder")
+    named = ("movement", "easier", "harder")
+    return of_block.select_related(*named, *(f"{name}__movement__current" for name in named))
 
 
 def _freeze(block: Block, start: Start, *, by: User, at: datetime.datetime) -> None:

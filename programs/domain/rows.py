@@ -2,13 +2,13 @@
 
 import uuid
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
 from django.db.models import Prefetch, QuerySet
 
-from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
+from programs.choices import IN_ROUNDS, GroupKind, RepScheme, SectionKind, SetKind
 from programs.domain.dosing import DOSE_FIELDS
 from programs.models import BlockSession, Group, MovementRevision, Prescription
 
@@ -137,9 +137,21 @@ def _same_section(rows: Sequence[Row], n: int) -> bool:
     return rows[n].section == rows[n + 1].section
 
 
+def level_rounds(rows: Sequence[Row]) -> list[Row]:
+    """Where a set is a round, everybody does as many: the least of them."""
+    return [row for bracket in together(rows) for row in _leveled(bracket)]
+
+
+def _leveled(bracket: Together[Row]) -> Iterator[Row]:
+    sets = min(row.sets for row in bracket)
+    for row in bracket:
+        yield replace(row, sets=sets) if bracket.kind in IN_ROUNDS else row
+
+
 def with_contents(sessions: QuerySet[BlockSession]) -> QuerySet[BlockSession]:
     """Sessions with all that they hold, in a fixed number of queries."""
-    prescriptions = Prescription.objects.select_related("movement__movement", "easier__movement", "harder__movement")
+    known = (f"{name}__movement__current" for name in ("movement", "easier", "harder"))
+    prescriptions = Prescription.objects.select_related(*known)
     return sessions.prefetch_related(Prefetch("sections__groups__prescriptions", queryset=prescriptions))
 
 
@@ -170,3 +182,9 @@ def _rows(group: Group, section: str) -> Iterator[Row]:
         if n == 0:
             fields |= {"together": stated, "minutes": group.minutes, "interval_s": group.interval_s}
         yield Row(section=section, joined=n + 1 < len(members), lineage=prescription.lineage, **fields)
+
+
+def movements_in(rows: Sequence[Row]) -> dict[str, MovementRevision]:
+    """The movements of rows and of their options, by name in small letters."""
+    named = [revision for row in rows for revision in (row.movement, row.easier, row.harder) if revision is not None]
+    return {revision.name.lower(): revision for revision in named}

@@ -1,6 +1,7 @@
 """A block on paper: what to do on which day, with room to write down what was done."""
 
 import datetime
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from programs.domain.outline import GroupOutline, Line, SessionOutline, outline
@@ -46,11 +47,11 @@ class Sheet:
         return range(1, self.block.weeks + 1)
 
 
-def sheet(block: Block, *, week: int | None) -> Sheet:
+def sheet(block: Block, *, week: int | None, barred: Collection[str] = ()) -> Sheet:
     """A week of a block, or all of it. Sessions that were moved stand on the day they were moved to."""
     standing = ScheduledSession.objects.of(block.client).on_the_plan().filter(session__block=block)
     days = dict(standing.values_list("session", "on"))
-    weeks = [entry for entry in outline(block) if week is None or entry.number == week]
+    weeks = [entry for entry in outline(block, barred=barred) if week is None or entry.number == week]
     sessions = [_session(entry, days) for one in weeks for entry in one.sessions]
     return Sheet(block, week, sorted(sessions, key=lambda entry: entry.on))
 

@@ -4,23 +4,29 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_DOWN, Decimal
 
-from methods.easing import DELOAD_LOAD_SHARE, deload, deload_sets
+from methods.easing import DELOAD_EXTRA_RIR, DELOAD_LOAD_SHARE, deload_sets
 from methods.units import kg_from
 from programs.choices import WORK_SECTIONS, SetKind
-from programs.domain.dosing import dose_of
-from programs.domain.rows import Row
+from programs.domain.rows import Row, level_rounds
+from programs.errors import FromDeloadWeek
 
 MOST_SETS, MOST_AMOUNT, MOST_LOAD, MOST_PERCENT = 20, 3600, Decimal(1000), Decimal(100)
+# Ratings of effort begin at 1.
+LEAST_RPE = Decimal(1)
 # Lighter loads come out in whole steps of this, downwards.
 LOAD_STEPS = {"kg": Decimal("0.5"), "lb": Decimal(1)}
 
 
 def rows_in_week(rows: Sequence[Row], *, written_in: int, week: int, deload_week: int | None) -> list[Row]:
-    """The rows of one week as they are in a later one. The deload week itself takes no step."""
+    """The rows of one week as they are in a later one. The deload week itself takes no step, and none starts from it.
+
+    Raises FromDeloadWeek.
+    """
+    if written_in == deload_week:
+        raise FromDeloadWeek
     times = len([later for later in range(written_in + 1, week + 1) if later != deload_week])
     stepped_rows = [stepped(row, times) for row in rows]
-    is_deload = week == deload_week and written_in != deload_week
-    return [deloaded(row) for row in stepped_rows] if is_deload else stepped_rows
+    return level_rounds([deloaded(row) for row in stepped_rows]) if week == deload_week else stepped_rows
 
 
 def stepped(row: Row, times: int) -> Row:
@@ -45,7 +51,7 @@ def _with_effort(row: Row, change: Decimal) -> Row:
     if row.target_rir is not None:
         return replace(row, target_rir=max(Decimal(0), min(Decimal(10), row.target_rir + change)))
     if row.target_rpe is not None:
-        return replace(row, target_rpe=max(Decimal(0), min(Decimal(10), row.target_rpe - change)))
+        return replace(row, target_rpe=max(LEAST_RPE, min(Decimal(10), row.target_rpe - change)))
     return row
 
 
@@ -72,11 +78,19 @@ def deloaded(row: Row) -> Row:
     """
     if row.section not in WORK_SECTIONS or row.kind == SetKind.WARM_UP:
         return row
-    less = deload(dose_of(row))
-    kind = SetKind.WORK.value if row.kind == SetKind.MAX_REPS else row.kind
-    rir = min(Decimal(10), Decimal(str(less.rir)))
+    is_all_out = row.kind == SetKind.MAX_REPS
+    kind = SetKind.WORK.value if is_all_out else row.kind
     minutes = None if row.minutes is None else deload_sets(row.minutes)
-    return _lighter(replace(row, kind=kind, sets=less.sets, target_rir=rir, target_rpe=None, minutes=minutes))
+    less = replace(row, kind=kind, sets=deload_sets(row.sets), minutes=minutes)
+    return _lighter(_with_more_in_reserve(less, is_all_out=is_all_out))
+
+
+def _with_more_in_reserve(row: Row, *, is_all_out: bool) -> Row:
+    """Said as it was said. An effort that nobody stated stays so, but of what was all that could be done."""
+    more = Decimal(str(DELOAD_EXTRA_RIR))
+    if row.target_rir is None and row.target_rpe is None:
+        return replace(row, target_rir=more) if is_all_out else row
+    return _with_effort(row, more)
 
 
 def _lighter(row: Row) -> Row:

@@ -12,7 +12,7 @@ from programs.domain.exchange.writing import document_of
 from programs.domain.placing import Told
 from programs.domain.rows import Row, Together, together
 from programs.domain.timing import minutes_of
-from programs.domain.wording import option_words, together_words
+from programs.domain.wording import notes_of, together_words
 from programs.models import Block, BlockTemplate
 
 
@@ -126,4 +126,4 @@ def _group_in_words(group: Together[Row]) -> tuple[str, list[Line]]:
 
 
 def _line(row: Row) -> Line:
-    return Line(row, dose_words(row), [words for words in (row.and_or, *option_words(row)) if words])
+    return Line(row, dose_words(row), notes_of(row))

@@ -21,7 +21,7 @@ from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
 from programs.domain.rows import as_together, groups_of, with_contents
 from programs.domain.timing import clock_of, minutes_of
-from programs.domain.wording import option_words, together_words
+from programs.domain.wording import notes_of, together_words
 from programs.models import (
     BlockSession,
     Group,
@@ -310,7 +310,7 @@ class _Builder:
             rows.append(both)
             if dose.per_side and both.stored is None:
                 split += by_side
-        notes = [words for words in (dose.and_or, *option_words(dose, barred=self.barred)) if words]
+        notes = notes_of(dose, barred=self.barred)
         return Card(dose, dose_words(dose), self.last_words(dose), rows, split, notes)
 
     def row(self, dose: Prescription, number: int, side: LoggedSide) -> SetRow:

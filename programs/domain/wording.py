@@ -46,3 +46,8 @@ def option_words(dose: Prescription | Row, *, barred: Collection[str] = ()) -> l
         told = {"name": dose.harder.name, "amount": dose.harder_from, "unit": unit}
         words.append(_("From %(amount)d %(unit)s on in every set: %(name)s next time.") % told)
     return words
+
+
+def notes_of(dose: Prescription | Row, *, barred: Collection[str] = ()) -> list[str]:
+    """What else a client reads beside a dose."""
+    return [words for words in (dose.and_or, *option_words(dose, barred=barred)) if words]

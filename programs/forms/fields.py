@@ -78,8 +78,8 @@ class TempoField(forms.CharField):
 
 
 class EffortField(forms.DecimalField):
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(required=False, min_value=0, max_value=10, max_digits=3, decimal_places=1, **kwargs)
+    def __init__(self, *, least: int = 0, **kwargs: Any) -> None:
+        super().__init__(required=False, min_value=least, max_value=10, max_digits=3, decimal_places=1, **kwargs)
 
 
 class GripField(forms.CharField):
@@ -107,6 +107,8 @@ class Step:
 
     sets: int = 0
     amount: int = 0
+    # What the amount was typed in: "rep", "s" or "m"; empty where it stays.
+    amount_unit: str = ""
     rir: Decimal = Decimal(0)
     load: Decimal = Decimal(0)
     load_unit: str = ""
@@ -129,20 +131,22 @@ class StepField(forms.CharField):
         parts: dict[str, Any] = {}
         for match in found:
             part, number, unit = _step_part(match[1], match[2].lower())
+            if part == "rir" and number != round(number, 1):
+                raise forms.ValidationError(_("Reps in reserve go in tenths."))
             if part in parts or abs(number) > _STEP_MOST[part]:
                 raise forms.ValidationError(_("Each thing once, and in steps that are smaller than that."))
             if part in ("sets", "amount") and number != int(number):
                 raise forms.ValidationError(_("Sets, reps, seconds and metres go in whole steps."))
             parts[part] = int(number) if part in ("sets", "amount") else number
-            if part == "load":
-                parts["load_unit"] = unit
+            if part in ("load", "amount"):
+                parts[f"{part}_unit"] = unit
         return Step(**parts)
 
 
 def _step_part(number: str, unit: str) -> tuple[str, Decimal, str]:
     value = Decimal(number.replace("\u2212", "-").replace(",", ".").replace(" ", ""))
     if unit in _AMOUNT_STEPS:
-        return "amount", value, ""
+        return "amount", value, unit.removesuffix("s") if unit.startswith("rep") else unit
     if unit in _LOAD_STEPS:
         return "load", value, unit
     return ("rir" if unit == "rir" else "sets"), value, ""

@@ -5,14 +5,12 @@ from typing import TYPE_CHECKING, Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from programs.choices import GroupKind
+from programs.choices import IN_ROUNDS, GroupKind
 from programs.domain.rows import Row, chained, group_columns
 from programs.forms.rows import RowForm, initial_of
 from programs.models import MovementRevision
 
 MAX_ROWS = 40
-# Everybody does as many rounds: a set is one.
-IN_ROUNDS = frozenset({GroupKind.CIRCUIT, GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
 
 if TYPE_CHECKING:
     _Base = forms.BaseFormSet[RowForm]
@@ -77,7 +75,7 @@ def _bracket_problem(bracket: list[RowForm]) -> tuple[str, Any] | None:
         return "together", _("A pair is two movements, a circuit two or more.")
     if kind == GroupKind.ROUNDS and told[0]["minutes"] is None:
         return "minutes", _("How many minutes do the rounds go on?")
-    if kind in IN_ROUNDS and len({one["sets"] for one in told}) > 1:
+    if kind in IN_ROUNDS and len({(one["sets"], one["step"].sets) for one in told}) > 1:
         return "together", _("Here a set is a round: every movement needs the same number.")
     return None
 

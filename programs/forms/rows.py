@@ -7,8 +7,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from methods.units import kg_from
-from programs.choices import GroupKind, RepScheme, SectionKind, SetKind
-from programs.domain.dosing import plain, step_as_typed
+from programs.choices import GroupKind, Measure, RepScheme, SectionKind, SetKind
+from programs.domain.dosing import STEP_UNITS, plain, step_as_typed
 from programs.domain.rows import Row
 from programs.forms.fields import (
     PERCENT,
@@ -38,7 +38,7 @@ class RowForm(forms.Form):
     amount = AmountField(label=_("Amount"), max_length=11, initial="8-12")
     load = LoadField(label=_("Load"), takes_percent=True)
     rir = EffortField(label=_("RIR"))
-    rpe = EffortField(label=_("RPE"))
+    rpe = EffortField(label=_("RPE"), least=1)
     rest_s = forms.IntegerField(label=_("Rest, s"), min_value=0, max_value=1200, initial=90)
     joined = forms.BooleanField(label=_("Together with the next"), required=False)
     together = forms.ChoiceField(label=_("Done as"), choices=TOGETHER, required=False)
@@ -167,7 +167,13 @@ class RowForm(forms.Form):
 
     def _check_step(self, data: dict[str, Any]) -> None:
         step: Step | None = data.get("step")
-        if step is None or not step.load_unit or "load" not in data:
+        movement: MovementRevision | None = data.get("movement")
+        if step is None:
+            return
+        if movement is not None and step.amount_unit not in ("", STEP_UNITS[Measure(movement.measure)]):
+            told = {"measure": movement.get_measure_display()}
+            self.add_error("step", _("This movement is measured in %(measure)s.") % told)
+        if not step.load_unit or "load" not in data:
             return
         if data["load"] is None:
             self.add_error("step", _("A load that changes each week needs a load to begin with."))

@@ -19,7 +19,7 @@ from programs.domain.checking import check_session, limits_of
 from programs.domain.library import current_movements
 from programs.domain.outline import outline_session
 from programs.domain.overview import overview_beside, section_minutes
-from programs.domain.rows import rows_of, together
+from programs.domain.rows import movements_in, rows_of, together
 from programs.domain.timing import minutes_of
 from programs.errors import EditedMeanwhile, ProgramsError
 from programs.forms import BaseRowFormSet, SessionForm, row_formset
@@ -60,8 +60,10 @@ def _with_added_row(request: SignedInRequest) -> Any:
 def _forms(session: BlockSession, data: Any) -> tuple[SessionForm, BaseRowFormSet]:
     client = session.block.client
     form = SessionForm(data, initial={"name": session.name, "weekday": session.weekday})
-    movements = current_movements(client.practice)
-    return form, row_formset(data, rows_of(session), movements=movements, unit=client.mass_unit)
+    saved = rows_of(session)
+    # What stands here keeps its name, also where the movement is offered no more, or under another one.
+    movements = movements_in(saved) | current_movements(client.practice)
+    return form, row_formset(data, saved, movements=movements, unit=client.mass_unit)
 
 
 def _save(request: SignedInRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet) -> HttpResponse:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from clients.choices import ReadKind
 from clients.domain.history import record_read
+from clients.domain.safety import barred_areas
 from clients.errors import ClientsError
 from clients.models import Client
 from clients.views import SignedInRequest
@@ -187,7 +188,7 @@ def my_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     newest = blocks.filter(lineage=found.lineage, state=BlockState.PUBLISHED).first()
     context = {
         "plan": found,
-        "weeks": outline(found),
+        "weeks": outline(found, barred=barred_areas(found.client, on=timezone.localdate(timezone=found.client.zone))),
         "newest": newest if newest != found else None,
         "difference": difference_from_base(found),
     }

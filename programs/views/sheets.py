@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from clients.domain.safety import require_start
+from clients.domain.safety import barred_areas, require_start
 from clients.errors import ClientsError
 from clients.library.emergency_numbers import emergency_number
 from clients.views import SignedInRequest
@@ -50,7 +50,8 @@ def _sheet(request: SignedInRequest, blocks: Any, block_uuid: str, page: str) ->
     except ClientsError as why_not:
         return render(request, "programs/block_sheet.html", context | {"why_not": why_not})
     week = _week(request.GET.get("week", ""), newest, default=current_week(newest, today))
-    return render(request, "programs/block_sheet.html", context | {"sheet": sheet(newest, week=week)})
+    printed = sheet(newest, week=week, barred=barred_areas(newest.client, on=today))
+    return render(request, "programs/block_sheet.html", context | {"sheet": printed})
 
 
 def _week(asked: str, block: Block, *, default: int) -> int | None:

@@ -255,3 +255,23 @@ def test_what_a_group_needs_is_told_at_its_first_row(first, field):
 
     assert not formset.is_valid()
     assert list(formset.forms[0].errors) == [field]
+
+
+@pytest.mark.parametrize(("field", "typed"), [("rpe", "0"), ("rpe", "0.9"), ("step", "+0.25 RIR")])
+def test_effort_outside_its_scale_is_told_at_the_field(field, typed):
+    assert list(_form(**{field: typed}).errors) == [field]
+
+
+def test_a_step_is_in_the_measure_of_its_movement():
+    held = MovementRevision(pk=3, name="Plank", measure=Measure.SECONDS)
+    form = RowForm(TYPED | {"movement": "plank", "step": "+1 rep"}, movements={"plank": held}, unit="kg")
+
+    assert list(form.errors) == ["step"]
+    assert list(_form(step="+5 s").errors) == ["step"]
+
+
+def test_rounds_step_together():
+    formset = _joined("second", together="circuit", step="+1 set")
+
+    assert not formset.is_valid()
+    assert list(formset.forms[0].errors) == ["together"]

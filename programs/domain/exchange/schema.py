@@ -78,7 +78,7 @@ PRESCRIPTION = _object(
         "rest_s": _whole(0, 1200) | {"description": "Seconds."},
         "tempo": _text(12) | {"description": "Lowering-bottom-lifting-top in seconds; X lifts fast: 3-1-X-0."},
         "target_rir": _number(10, decimals=1),
-        "target_rpe": _number(10, decimals=1),
+        "target_rpe": _number(10, decimals=1, least=1),
         "load_entered": _number(MOST_LOAD, decimals=2),
         "load_unit": _one_of(MassUnit.values),
         "load_kg": _number(MOST_LOAD, decimals=3),

@@ -162,7 +162,7 @@ def rows(draw, movements):
         tempo=draw(st.sampled_from(["", "3-1-X-0", "2-0-2-0"])),
         grip=",".join(draw(st.lists(st.sampled_from([g for g in Grip.values if g]), max_size=5))),
         cue=draw(st.just("") | WORDS),
-        **({effort: draw(numbers(10, 1))} if effort else {}),
+        **({effort: draw(numbers(10, 1, least=int(effort == "target_rpe")))} if effort else {}),
         **load,
     )
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from clients.choices import Area, Ceiling, ItemKind
-from programs.choices import GroupKind, SetKind
+from programs.choices import IN_ROUNDS, GroupKind, SetKind
 from programs.domain.exchange.sessions import ReadSession
 from programs.domain.graph import Graph, graph_from, shipped_graph
 from programs.domain.instead import Around
@@ -300,6 +300,8 @@ def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found)
     day = day_of_placing(found.day)
     before, now = by_lineage(sessions), by_lineage(placed.sessions)
     told = {one.movement for one in placed.told}
+    groups = [group for session in placed.sessions for group in together(session.rows)]
+    rounds = {row.lineage for group in groups if group.kind in IN_ROUNDS for row in group}
     for lineage, rows in before.items():
         if lineage not in now:
             assert rows[0].movement.name in told
@@ -307,14 +309,13 @@ def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found)
         assert len(now[lineage]) == len(rows)
         assert len({one.movement.pk for one in now[lineage]}) == 1
         for written, one in zip(rows, now[lineage], strict=True):
-            check(written, one, found, day, told)
-    for session in placed.sessions:
-        for group in together(session.rows):
-            least = 2 if group.kind in {GroupKind.PAIR, GroupKind.CIRCUIT} else 1
-            assert len(group) >= least
+            check(written, one, found, day, told, is_in_rounds=lineage in rounds)
+    for group in groups:
+        assert len(group) >= (2 if group.kind in {GroupKind.PAIR, GroupKind.CIRCUIT} else 1)
+        assert group.kind not in IN_ROUNDS or len({row.sets for row in group}) == 1
 
 
-def check(written, now, found, day, told):
+def check(written, now, found, day, told, *, is_in_rounds):
     dose = found.asked(now)
     assert refusal(dose, day) is None
     assert reference.can_do(dose.movement, dose, day)
@@ -324,13 +325,24 @@ def check(written, now, found, day, told):
         assert (now.load_kg, now.percent_of_max, now.easier, now.harder) == (None, None, None, None)
         assert written.movement.name in told
     elif refusal(found.asked(written), day) is None:
-        assert replace(now, **free(written)) == written
+        sets = written.sets if is_in_rounds else now.sets
+        assert replace(now, **free(written) | load_of(written, now, day, told) | {"sets": sets}) == written
     else:
         assert written.movement.name in told
     assert now.sets <= written.sets
     assert reserve(now) >= reserve(written)
     for option in (now.easier, now.harder):
         assert option is None or refusal(replace(dose, movement=found.known(option)), day) is None
+
+
+def load_of(written, now, day, told):
+    """A load stays with whom has done the movement; of others it is taken, and told."""
+    slug = SLUGS[written.movement.pk]
+    if written.load_kg is None or written.percent_of_max is not None or slug in (day.days_since or {}):
+        return {}
+    assert now.load_kg is None
+    assert written.movement.name in told
+    return {name: getattr(written, name) for name in ("load_entered", "load_unit", "load_kg", "step_load")}
 
 
 def free(written):

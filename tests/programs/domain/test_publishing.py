@@ -324,3 +324,31 @@ def test_revision_edit_is_scheduled_with_the_new_dose(cast, ready):
 
     scheduled = ScheduledSession.objects.get(on=MONDAY + 8 * DAY, state=SessionState.PLANNED)
     assert rows_of(scheduled.session)[0].sets == 5
+
+
+@pytest.mark.parametrize(
+    ("learnt", "refused"), [({"areas": ["shoulder"]}, BarredAreaLoaded), ({"vigorous": True}, AboveCeiling)]
+)
+def test_what_was_learnt_of_a_movement_since_it_was_written_counts(cast, learnt, refused):
+    f.ConsentFactory(client=cast.client)
+    f.ScreeningFactory(client=cast.client, ceiling=Ceiling.MODERATE)
+    _protect(cast.client)
+    block = draft(cast, rir=4, name="Dip")
+    movement = Prescription.objects.first().movement.movement
+    movement.current = f.MovementRevisionFactory(movement=movement, number=2, name="Dip", **learnt)
+    movement.save(update_fields=["current"])
+
+    with pytest.raises(refused, match="Dip"):
+        publish(block, cast)
+
+
+def test_a_copied_percentage_shows_no_load_of_the_last_publishing(cast, ready):
+    block = draft(cast)
+    first, second = block.sessions.filter(weekday=1).order_by("week")
+    known = {"percent_of_max": 80, "load_entered": 80, "load_unit": "kg", "load_kg": 80}
+    Prescription.objects.filter(group__section__session=first).update(**known)
+
+    building.copy_week(block, from_week=1, to_weeks=[2], version=block.version)
+
+    row = rows_of(block.sessions.get(week=2, lineage=second.lineage))[0]
+    assert (row.percent_of_max, row.load_entered, row.load_kg, row.load_unit) == (80, None, None, "")

@@ -9,6 +9,7 @@ from programs.choices import GroupKind, Measure, SectionKind, SetKind
 from programs.domain import building
 from programs.domain.rows import Row, rows_of, with_contents
 from programs.domain.stepping import deloaded, rows_in_week, stepped
+from programs.errors import FromDeloadWeek
 from programs.models import MovementRevision
 from tests import factories as f
 
@@ -158,3 +159,23 @@ def test_weeks_are_stepped_from_the_first_and_keep_their_lineages(cast):
     rows = [rows_of(one)[0] for one in with_contents(block.sessions.order_by("week"))]
     assert [(row.sets, row.amount_high, row.target_rir) for row in rows] == [(4, 8, 3), (4, 9, 3), (2, 9, 5)]
     assert len({row.lineage for row in rows}) == 1
+
+
+def test_a_rating_stays_on_its_scale_and_an_unstated_effort_stays_unstated():
+    rated = replace(PLAIN, target_rir=None, target_rpe=Decimal(2))
+
+    assert deloaded(rated).target_rpe == Decimal(1)
+    assert stepped(replace(rated, step_rir=Decimal(2)), 3).target_rpe == Decimal(1)
+    assert (deloaded(replace(PLAIN, target_rir=None)).target_rir, deloaded(rated).target_rir) == (None, None)
+
+
+def test_rounds_of_a_deload_week_are_as_many_for_everybody():
+    warm = replace(PLAIN, sets=4, kind=SetKind.WARM_UP, joined=True, together=GroupKind.CIRCUIT)
+    work = replace(PLAIN, sets=4)
+
+    assert [row.sets for row in rows_in_week([warm, work], written_in=1, week=2, deload_week=2)] == [2, 2]
+
+
+def test_no_week_is_stepped_from_the_deload_week():
+    with pytest.raises(FromDeloadWeek):
+        rows_in_week([PLAIN], written_in=2, week=3, deload_week=2)

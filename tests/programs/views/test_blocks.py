@@ -1,10 +1,12 @@
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from clients.models import AccessRecord
 from programs.domain.building import add_session
+from programs.domain.publishing import publish_block
 from programs.domain.rows import rows_of
-from programs.models import Block, BlockSession, Prescription, ScheduledSession
+from programs.models import Block, BlockSession, Movement, Prescription, ScheduledSession
 from tests import factories as f
 from tests.programs.views.conftest import typed
 
@@ -385,3 +387,37 @@ def test_draft_is_seen_as_the_client_will_see_it(cast, block, session, signed_in
     assert answer.templates[0].name == "programs/train_page.html"
     assert "Long arms" in answer.content.decode()
     assert "<div inert>" in answer.content.decode()
+
+
+def test_movement_that_is_hidden_since_stays_what_it_is(cast, block, session, signed_in):
+    """And does not become the one whose name it is the beginning of."""
+    f.MovementFactory(slug="close-grip-push-up")
+    lineage = str(Prescription.objects.get().lineage)
+    f.HiddenMovementFactory(practice=cast.practice, movement=Movement.objects.get(slug="push-up"), by=cast.coach)
+
+    _saves_itself(signed_in(cast.coach), block, session, {"movement": "Push up", "lineage": lineage, "sets": 5})
+
+    assert [(row.movement.movement.slug, row.sets) for row in rows_of(session)] == [("push-up", 5)]
+
+
+def test_week_is_not_stepped_from_the_deload_week(cast, block, session, signed_in):
+    Block.objects.filter(pk=block.pk).update(deload_week=1)
+
+    answer = signed_in(cast.coach).post(
+        at("copy-block-week", block), {"version": block.version, "steps": "1"}, follow=True
+    )
+
+    assert "cannot be stepped from the deload week" in answer.content.decode()
+    assert [one.week for one in block.sessions.all()] == [1]
+
+
+def test_client_is_offered_no_option_that_is_barred_by_now(cast, ready, block, signed_in):
+    option = f.MovementFactory(revision__name="Ring dip", revision__areas=["shoulder"]).current
+    Prescription.objects.update(harder=option, harder_from=12, target_rir=3)
+    publish_block(block, by=cast.coach, at=timezone.now(), first_day=block.starts_on)
+    browser = signed_in(cast.client_user)
+    assert "Ring dip next time" in browser.get(at("my-block", block)).content.decode()
+
+    f.ProtectedAreaFactory(client=cast.client, area="shoulder", barred=True)
+
+    assert "Ring dip" not in browser.get(at("my-block", block)).content.decode()
