@@ -4,6 +4,7 @@ import { BuilderRows } from "builder-rows"
 import { copied, keepCopy } from "row-clipboard"
 import { RowHistory } from "row-history"
 import { asCopy, asNext, fillRow, valuesOf } from "row-values"
+import { typesItself } from "typing-keys"
 
 const PAUSE_MS = 400
 
@@ -49,6 +50,7 @@ class BlockBuilder extends HTMLElement {
   }
 
   #key = (event) => {
+    if (typesItself(event, event.target)) return
     const row = this.contains(event.target) ? event.target.closest("[data-row]") : null
     const action = actionOf(event, { inRow: Boolean(row), isTyping: event.target.matches("input, select, textarea") })
     if (!action) return

@@ -1,3 +1,5 @@
+import { typesItself } from "typing-keys"
+
 // Alt with a letter goes to what names it in data-key: a field is focused, a button or link is pressed.
 export function letterOf({ altKey, shiftKey, ctrlKey, metaKey, code }) {
   const isPlain = altKey && !shiftKey && !ctrlKey && !metaKey
@@ -13,7 +15,7 @@ if (typeof customElements !== "undefined") {
     #onKey = (event) => {
       const letter = letterOf(event)
       const target = letter && this.querySelector(`[data-key="${letter}"]`)
-      if (!target || event.defaultPrevented) return
+      if (!target || event.defaultPrevented || typesItself(event, event.target)) return
       event.preventDefault()
       if (target.matches("a, button")) target.click()
       else target.focus()

@@ -22,11 +22,13 @@ class SelfSaving extends HTMLElement {
     this.addEventListener("rows-changed", this.#soonUnlessNew)
     this.addEventListener("submit", this.#onSubmit)
     window.addEventListener("pageshow", this.#reloadOld)
+    window.addEventListener("pagehide", this.#saveLast)
   }
 
   disconnectedCallback() {
     clearTimeout(this.#pause)
     window.removeEventListener("pageshow", this.#reloadOld)
+    window.removeEventListener("pagehide", this.#saveLast)
   }
 
   get form() { return this.querySelector("form") }
@@ -35,6 +37,13 @@ class SelfSaving extends HTMLElement {
 
   // A page from the browser's memory has a version that was saved over since.
   #reloadOld = (event) => { if (event.persisted) location.reload() }
+
+  // Whoever leaves within the pause loses nothing: the request outlives the page.
+  #saveLast = () => {
+    clearTimeout(this.#pause)
+    const isOpen = this.#sent !== "" && this.#content() !== this.#sent
+    if (isOpen && !this.#isOver && !this.#isSaving) send(this.form, { keepalive: true })
+  }
 
   #onSubmit = (event) => {
     clearTimeout(this.#pause)
@@ -119,11 +128,12 @@ class SelfSaving extends HTMLElement {
   }
 }
 
-async function send(form) {
-  const body = new FormData(form)
+async function send(form, more = {}) {
+  // Short: what outlives a page may be 64 KB.
+  const body = new URLSearchParams(new FormData(form))
   body.set("then", "self")
   try {
-    return await fetch(form.action, { method: "POST", body, headers: { "X-CSRFToken": csrfToken() } })
+    return await fetch(form.action, { method: "POST", body, headers: { "X-CSRFToken": csrfToken() }, ...more })
   } catch {
     return null
   }

@@ -174,6 +174,22 @@ def test_second_coach_is_told_and_nothing_of_the_first_is_lost(editor, session, 
     assert [(row.movement.name, row.sets) for row in rows_of(session)] == [("Chin-up", 5)]
 
 
+def test_whoever_leaves_at_once_loses_no_change(editor, session, live_server):
+    editor.get_by_label("Movement", exact=True).first.fill("Chin-up")
+    editor.keyboard.press("Alt+Shift+Enter")
+    saved(editor)
+    assert names(session) == ["Chin-up", "Chin-up"]
+
+    editor.keyboard.press("Alt+Delete")
+    editor.goto(live_server.url + reverse("block", args=[session.block.uuid]))
+
+    for _try in range(50):
+        if names(session) == ["Chin-up"]:
+            break
+        editor.wait_for_timeout(100)
+    assert names(session) == ["Chin-up"]
+
+
 def test_session_without_a_connection_is_saved_later(editor, session):
     # What fetch does without a connection; a context taken off line would also write to the console.
     editor.evaluate("() => { window.kept = window.fetch; window.fetch = () => Promise.reject(new TypeError()) }")

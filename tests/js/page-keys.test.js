@@ -1,7 +1,9 @@
 import assert from "node:assert/strict"
 import test from "node:test"
 
-import { letterOf } from "../../static/js/page-keys.js"
+import "./bare-names.js"
+
+const { letterOf } = await import("../../static/js/page-keys.js")
 
 const press = (more) => ({ altKey: true, shiftKey: false, ctrlKey: false, metaKey: false, code: "KeyN", ...more })
 
