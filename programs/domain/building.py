@@ -2,6 +2,7 @@
 
 import datetime
 import uuid
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -148,14 +149,20 @@ def save_session(
 def _known_lineages(session: BlockSession) -> set[uuid.UUID]:
     """Also those that it had in other weeks and in earlier blocks: what was removed may come back by an undo."""
     block = session.block
-    others = Prescription.objects.filter(
-        group__section__session__block=block, group__section__session__week=session.week
-    )
-    taken = others.exclude(group__section__session=session).values_list("lineage", flat=True)
-    of_session = Prescription.objects.filter(
-        group__section__session__lineage=session.lineage, group__section__session__block__client=block.client_id
-    )
-    return set(of_session.values_list("lineage", flat=True)) - set(taken)
+    elsewhere = set(block.sessions.filter(week=session.week).exclude(pk=session.pk).values_list("pk", flat=True))
+    own = BlockSession.objects.filter(lineage=session.lineage, block__client=block.client_id)
+    # Table by table: PostgreSQL joined four of them in a minute while a large transaction left it without statistics.
+    by_session = _lineages_by_session({*own.values_list("pk", flat=True), *elsewhere})
+    taken = {lineage for key in elsewhere for lineage in by_session[key]}
+    return {lineage for key, known in by_session.items() if key not in elsewhere for lineage in known} - taken
+
+
+def _lineages_by_session(sessions: set[int]) -> defaultdict[int, set[uuid.UUID]]:
+    groups = dict(Group.objects.filter(section__session__in=sessions).values_list("pk", "section__session"))
+    found: defaultdict[int, set[uuid.UUID]] = defaultdict(set)
+    for group, lineage in Prescription.objects.filter(group__in=groups).values_list("group", "lineage"):
+        found[groups[group]].add(lineage)
+    return found
 
 
 def _with_own_lineages(rows: Sequence[Row], known: set[uuid.UUID]) -> list[tuple[Row, uuid.UUID]]:
