@@ -25,7 +25,7 @@ from programs.domain.resolving import (
     resolve,
     with_reserve,
 )
-from programs.domain.rows import Together, kind_by_number
+from programs.domain.rows import Together, kind_by_number, wider_interval_s
 from programs.domain.timing import minutes_of
 from programs.domain.visitor import Visitor
 from programs.domain.wording import together_words
@@ -218,7 +218,8 @@ def _what_is_left(answers: Iterable[Shown], planned: Together[Planned]) -> list[
     if not members:
         return []
     kind = kind_by_number(len(members)) if planned.kind in _BY_NUMBER else planned.kind
-    doses = Together([one.dose for one in members if one.dose is not None], kind, planned.minutes, planned.interval_s)
+    interval_s = wider_interval_s(planned.interval_s, len(planned), len(members))
+    doses = Together([one.dose for one in members if one.dose is not None], kind, planned.minutes, interval_s)
     return [ShownGroup(together_words(doses), members, doses)]
 
 

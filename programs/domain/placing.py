@@ -29,7 +29,7 @@ from programs.domain.resolving import (
     turned,
     with_reserve,
 )
-from programs.domain.rows import Row, chained, kind_by_number
+from programs.domain.rows import Row, chained, kind_by_number, wider_interval_s
 from programs.models import MovementRevision
 
 # What belongs to the movement for which it was written, and to no other.
@@ -243,6 +243,7 @@ def _bracket(bracket: Sequence[tuple[int, Row]], s: int, kept: Mapping[tuple[int
     if (together or kind_by_number(len(left))) in IN_ROUNDS:
         # Less of one is less of all: a set is a round.
         left = [replace(row, sets=min(one.sets for one in left)) for row in left]
-    spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": first.interval_s}
+    interval_s = wider_interval_s(first.interval_s, len(bracket), len(left))
+    spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": interval_s}
     for n, row in enumerate(left):
         yield replace(row, joined=n + 1 < len(left), **(spoken if n == 0 else {}))

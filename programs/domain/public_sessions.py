@@ -40,7 +40,7 @@ def publish_session(
     document = public_document(session, title=title, with_cues=with_cues)
     if not any(True for _told in _prescriptions(document)):
         raise NothingToShow
-    if named := naming(session.block.client, [title, about, *cues_of(document)]):
+    if named := naming(session.block.client, [title, about, *cues_of(document), *_names_of(document)]):
         raise NamesTheClient(named)
     return PublicSession.objects.create(
         practice_id=session.block.practice_id,
@@ -68,6 +68,11 @@ def _group(group: Document, kept: Iterable[str]) -> Document:
     times = {name: group[name] for name in ("kind", "minutes", "interval_s") if name in group}
     members = [{name: told[name] for name in told if name in kept} for told in group["prescriptions"]]
     return times | {"prescriptions": members}
+
+
+def _names_of(document: Document) -> list[str]:
+    """A practice may have named a movement of its own after a client."""
+    return [told["movement_name"] for told in _prescriptions(document) if "movement_name" in told]
 
 
 def cues_of(document: Document) -> list[str]:

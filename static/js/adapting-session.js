@@ -17,6 +17,8 @@ class AdaptingSession extends HTMLElement {
     const form = target.form
     if (!form || form.method !== "get") return
     const address = addressOf(form)
+    const part = this.querySelector("[data-session-part]")
+    part.setAttribute("aria-busy", "true")
     this.#asking?.abort()
     const asking = (this.#asking = new AbortController())
     try {
@@ -25,15 +27,23 @@ class AdaptingSession extends HTMLElement {
       this.#show(await answer.text(), address)
     } catch {
       // Another tick asked anew, or there is no connection: then the button still asks.
-      if (!asking.signal.aborted) this.#tell(text("adapting-failed"))
+      if (!asking.signal.aborted) this.#fail()
     }
   }
 
   #show(page, address) {
     const part = new DOMParser().parseFromString(page, "text/html").querySelector("[data-session-part]")
     this.querySelector("[data-session-part]").replaceChildren(...part.childNodes)
+    this.querySelector("[data-session-part]").removeAttribute("aria-busy")
+    this.querySelector("[data-told]").classList.add("visually-hidden")
     history.replaceState(null, "", address)
     this.#tell(this.querySelector("[data-summary]").textContent)
+  }
+
+  // Seen by everybody: below stands a session that does not fit what is ticked, and it stays dimmed.
+  #fail() {
+    this.#tell(text("adapting-failed"))
+    this.querySelector("[data-told]").classList.remove("visually-hidden")
   }
 
   #tell(words) {

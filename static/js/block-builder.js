@@ -120,7 +120,7 @@ class BlockBuilder extends HTMLElement {
   }
 
   #saved = (event) => {
-    this.#rows.take(event.detail.fields)
+    this.#rows.take(event.detail)
     this.#history.replace(this.#rows.state)
   }
 

@@ -21,7 +21,8 @@ export function actionOf(event, { inRow, isTyping }) {
   if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) return "save"
   if (event.key === "/" && !isTyping && !event.altKey) return "find"
   if (!event.altKey || event.ctrlKey || event.metaKey) return ""
-  // By place on the keyboard: with Alt some layouts write other letters.
-  const known = (event.shiftKey ? WITH_ALT_AND_SHIFT : WITH_ALT)[event.code]
+  // By its letter; by place where a layout writes another sign with Alt, or no Latin letters.
+  const code = /^[a-z]$/i.test(event.key) ? `Key${event.key.toUpperCase()}` : event.code
+  const known = (event.shiftKey ? WITH_ALT_AND_SHIFT : WITH_ALT)[code]
   return known && (inRow || !known.row) ? known.action : ""
 }

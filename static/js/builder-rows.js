@@ -50,12 +50,12 @@ export class BuilderRows {
     for (const values of state) this.insert(values)
   }
 
-  // What the server made of them: lineages, and whole names. Where someone types it stays as typed.
-  take(fields) {
-    for (const [name, value] of Object.entries(fields)) {
-      const field = this.form.elements[name]
-      if (field && field !== document.activeElement) field.value = value
-    }
+  // What the server made of them: lineages, and whole names. A row that is another by now keeps what it has.
+  take({ fields, sent }) {
+    const elements = this.form.elements
+    const isSame = (name) => elements[name]?.value === sent.get(name)
+    const mine = Object.entries(fields).filter(([name]) => isSame(name.replace(/-lineage$/, "-movement")))
+    for (const [name, value] of mine) if (elements[name] && elements[name] !== document.activeElement) elements[name].value = value
   }
 
   number() {

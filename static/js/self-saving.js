@@ -18,6 +18,10 @@ class SelfSaving extends HTMLElement {
   #pressed = null
 
   connectedCallback() {
+    // Two people's versions are on the page: saving is a decision of its own.
+    this.#isOver = this.hasAttribute("paused")
+    // What was typed and refused is not saved yet.
+    if (this.hasAttribute("typed")) this.#sent = "typed"
     this.addEventListener("input", this.#soon)
     this.addEventListener("rows-changed", this.#soonUnlessNew)
     this.addEventListener("submit", this.#onSubmit)
@@ -47,6 +51,8 @@ class SelfSaving extends HTMLElement {
 
   #onSubmit = (event) => {
     clearTimeout(this.#pause)
+    // Who signed in again in another tab has another token.
+    this.form.elements.csrfmiddlewaretoken.value = csrfToken()
     if (!this.#isSaving) { this.#isOver = true; return }
     event.preventDefault()
     this.#pressed = { button: event.submitter }
@@ -74,8 +80,9 @@ class SelfSaving extends HTMLElement {
     if (content === this.#sent) return
     this.#isSaving = true
     this.#say("saving")
+    const sent = new FormData(this.form)
     try {
-      await this.#take(await send(this.form), content)
+      await this.#take(await send(this.form), content, sent)
     } finally {
       this.#isSaving = false
     }
@@ -83,14 +90,14 @@ class SelfSaving extends HTMLElement {
     else if (this.#isAgain) { this.#isAgain = false; this.#soon() }
   }
 
-  async #take(answer, content) {
-    if (!answer) { this.#say("saving-offline"); return this.#soon(null, RETRY_MS) }
+  async #take(answer, content, sent) {
+    if (!answer || answer.status >= 500) { this.#say("saving-offline"); return this.#soon(null, RETRY_MS) }
     if (answer.redirected || answer.status === 403) return this.#end("saving-sign-in")
     if (!answer.ok) return this.#end("saving-refused")
     const told = await answer.json()
     if (told.is_edited_meanwhile) return this.#end("saving-conflict", "saving-compare")
     if (told.problems) return this.#say("saving-not-yet", { problems: told.problems })
-    return this.#saved(told, content)
+    return this.#saved(told, content, sent)
   }
 
   #end(key, button = "") {
@@ -98,12 +105,12 @@ class SelfSaving extends HTMLElement {
     this.#say(key, { button, isWrong: true })
   }
 
-  #saved({ version, fields }, content) {
+  #saved({ version, fields }, content, sent) {
     const isAllSaved = content === this.#content()
     this.#sent = content
     this.form.elements.version.value = version
     this.#others(version)
-    this.dispatchEvent(new CustomEvent("rows-saved", { bubbles: true, detail: { fields } }))
+    this.dispatchEvent(new CustomEvent("rows-saved", { bubbles: true, detail: { fields, sent } }))
     if (isAllSaved) this.#settle()
     const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })
     this.#say("saving-saved", { words: { time } })
@@ -132,6 +139,8 @@ async function send(form, more = {}) {
   // Short: what outlives a page may be 64 KB.
   const body = new URLSearchParams(new FormData(form))
   body.set("then", "self")
+  // The header has the newest one.
+  body.delete("csrfmiddlewaretoken")
   try {
     return await fetch(form.action, { method: "POST", body, headers: { "X-CSRFToken": csrfToken() }, ...more })
   } catch {

@@ -3,6 +3,8 @@ class UnsavedChanges extends HTMLElement {
   #dirty = false
 
   connectedCallback() {
+    // What was typed and refused is not saved.
+    this.#dirty = this.hasAttribute("typed")
     this.addEventListener("input", this.#markDirty)
     this.addEventListener("notes-change", this.#markDirty)
     this.addEventListener("submit", this.#markClean)

@@ -108,7 +108,7 @@ def test_block_of_four_weeks_and_three_sessions_is_written_from_nothing(page, ca
             write_row(keys, *row)
         keys.press("Control+Enter")
         page.wait_for_url("**/blocks/*/")
-    keys.press("Alt+w")
+    keys.press("Alt+w", "Enter")
     page.wait_for_load_state()
     expect(page.get_by_text("Every week goes on from week 1 by its steps.")).to_be_visible()
 
@@ -158,7 +158,7 @@ def test_block_of_four_weeks_and_three_sessions_is_begun_changed_and_published_f
     page.wait_for_url("**/blocks/*/")
     keys.press("Alt+u")
     page.wait_for_url("**/publish/")
-    keys.press("Alt+u")
+    keys.press("Alt+u", "Enter")
     expect(page.get_by_text("Published.", exact=False).first).to_be_visible()
 
     block = Block.objects.of(cast.client).get()

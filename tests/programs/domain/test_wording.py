@@ -1,7 +1,7 @@
 import pytest
 
 from programs.choices import GroupKind, Measure
-from programs.domain.rows import Row, Together, together
+from programs.domain.rows import Row, Together, together, wider_interval_s
 from programs.domain.wording import option_words, together_words
 from programs.models import MovementRevision
 
@@ -62,3 +62,10 @@ def test_option_that_loads_a_barred_area_is_not_told():
     row = Row(movement=ROW.movement, harder=MovementRevision(name="Dip", areas=["shoulder"]), harder_from=12)
 
     assert option_words(row, barred={"shoulder"}) == []
+
+
+@pytest.mark.parametrize(
+    ("planned", "left", "seconds"), [(2, 2, 60), (2, 1, 120), (3, 2, 90), (40, 1, 1200), (2, 0, None)]
+)
+def test_who_is_left_in_an_every_minute_group_begins_as_seldom_as_before(planned, left, seconds):
+    assert wider_interval_s(60, planned, left) == seconds
