@@ -169,6 +169,10 @@ def push_pull_ratio(push_sets: float, pull_sets: float) -> float | Undefined:
     return push_sets / pull_sets if pull_sets else Undefined("no pulling this week")
 
 
+PUSH_PATTERNS = ("hpush", "vpush", "dip")
+PULL_PATTERNS = ("hpull", "vpull")
+
+
 def balance_notes(sets_by_pattern: Mapping[str, float]) -> tuple[str, ...]:
     """Name the weekly balance checks of common practice that a plan does not meet.
 
@@ -181,8 +185,8 @@ def balance_notes(sets_by_pattern: Mapping[str, float]) -> tuple[str, ...]:
     """
     for count in sets_by_pattern.values():
         require_not_negative(sets=count)
-    push = sum(sets_by_pattern.get(name, 0) for name in ("hpush", "vpush", "dip"))
-    pull = sum(sets_by_pattern.get(name, 0) for name in ("hpull", "vpull"))
+    push = sum(sets_by_pattern.get(name, 0) for name in PUSH_PATTERNS)
+    pull = sum(sets_by_pattern.get(name, 0) for name in PULL_PATTERNS)
     notes = []
     if push > pull:
         notes.append("more pushing than pulling")

@@ -12,7 +12,7 @@ from methods.units import kg_from
 from programs.choices import Grip, Measure, RepScheme, SetKind
 from programs.models import MovementRevision
 
-# Below 5 the rating says nothing about repetitions left.
+# Below 5 the rating names no number of repetitions left.
 RPE_AS_RESERVE = 5
 
 DOSE_FIELDS = (
@@ -225,9 +225,12 @@ def dose_of(prescription: Dosed) -> Dose:
 
 
 def reserve_of(dose: Dosed) -> float | None:
-    """The reserve asked for; an RPE of 5 and above is the same scale from the other end (Zourdos et al. 2016)."""
+    """The reserve asked for; an RPE of 5 and above is the same scale from the other end (Zourdos et al. 2016).
+
+    Below 5 a rating names no number of repetitions, but as many as at 5 are left at least.
+    """
     if dose.target_rir is not None:
         return float(dose.target_rir)
-    if dose.target_rpe is not None and dose.target_rpe >= RPE_AS_RESERVE:
-        return 10 - float(dose.target_rpe)
+    if dose.target_rpe is not None:
+        return 10 - max(float(dose.target_rpe), RPE_AS_RESERVE)
     return None

@@ -10,12 +10,8 @@ from django.utils.translation import gettext as _
 
 from clients.models import BodyMass
 from methods.undefined import Undefined
-from methods.volume import (
-    MINIMUM_WEEKLY_SETS_IVERSEN,
-    STANDARD_WEEKLY_SETS_BAZ_VALLE,
-    hard_set_fraction,
-    push_pull_ratio,
-)
+from methods.volume import PULL_PATTERNS, PUSH_PATTERNS, hard_set_fraction, push_pull_ratio
+from methods.weekly import WEEKLY_SETS, Place, weekly_sets_place
 from programs.choices import WORK_SECTIONS, BlockState, LoggedSide, Measure, Muscle, Pattern, SectionKind, SetKind
 from programs.domain.dosing import plain, reserve_of
 from programs.domain.figures import fill_figures
@@ -24,8 +20,8 @@ from programs.domain.timing import minutes_of
 from programs.models import Block, BlockSession, Prescription, SetLog
 
 Dose = Row | Prescription
-PUSHING = frozenset({Pattern.HORIZONTAL_PUSH.value, Pattern.VERTICAL_PUSH.value, Pattern.DIP.value})
-PULLING = frozenset({Pattern.HORIZONTAL_PULL.value, Pattern.VERTICAL_PULL.value})
+# Of the ranges in methods.weekly, the one for little time and the one beyond which little more was found.
+LEAST, MOST = "little_time", "size_trained"
 
 
 @dataclass(frozen=True)
@@ -41,11 +37,12 @@ class Count:
 
     @property
     def verdict(self) -> str:
-        """Where it stands outside what was published: methods.volume names the reviews."""
-        most = STANDARD_WEEKLY_SETS_BAZ_VALLE[1]
-        if self.sets < MINIMUM_WEEKLY_SETS_IVERSEN:
-            return _("fewer than %(sets)d") % {"sets": MINIMUM_WEEKLY_SETS_IVERSEN}
-        return _("more than %(sets)d") % {"sets": most} if self.sets > most else ""
+        """Where it stands outside what was published: methods.weekly names the reviews."""
+        if weekly_sets_place(self.sets, LEAST).place is Place.BELOW:
+            return _("fewer than %(sets)d") % {"sets": WEEKLY_SETS[LEAST].least}
+        if weekly_sets_place(self.sets, MOST).place is Place.ABOVE:
+            return _("more than %(sets)d") % {"sets": WEEKLY_SETS[MOST].most}
+        return ""
 
 
 @dataclass(frozen=True)
@@ -117,8 +114,8 @@ def week_overview(doses: Iterable[Dose], *, mass: BodyMass | None, last: Iterabl
         sets=sum(patterns.values()),
         muscles=_counts(muscles, Muscle),
         patterns=_counts(patterns, Pattern),
-        push=sum(patterns[name] for name in PUSHING & patterns.keys()),
-        pull=sum(patterns[name] for name in PULLING & patterns.keys()),
+        push=sum(patterns[name] for name in PUSH_PATTERNS if name in patterns),
+        pull=sum(patterns[name] for name in PULL_PATTERNS if name in patterns),
         volume=volume_of(doses, mass),
         last_volume=None if last is None else volume_of(last, mass),
     )

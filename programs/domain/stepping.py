@@ -101,4 +101,6 @@ def _lighter(row: Row) -> Row:
     if row.load_entered is None:
         return row
     step = LOAD_STEPS[row.load_unit]
-    return with_load(row, (row.load_entered * share // step) * step)
+    lighter = (row.load_entered * share // step) * step
+    # The smallest weight there is stays: without it, it would be another movement.
+    return with_load(row, lighter) if lighter else row

@@ -9,8 +9,9 @@ from programs.domain.checking import check_block, limits_of
 from programs.domain.rows import with_contents
 from programs.domain.templates import contents_of
 from programs.models import Block, BlockTemplate, PublicSession
-from tests.coaching.demo_house import loaded  # noqa: F401 -- a fixture
+from tests.coaching.demo_house import loaded
 
+__all__ = ["loaded"]
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("loaded")]
 
 

@@ -54,3 +54,8 @@ def test_help_is_negative_load_in_the_compared_dose():
     dose = dose_of(_row(Measure.REPETITIONS, assistance_kg=Decimal("15.000")))
 
     assert (dose.load_kg, dose.repetitions, dose.seconds) == (-15.0, 12, None)
+
+
+@pytest.mark.parametrize(("rpe", "reserve"), [("9", 1), ("7.5", 2.5), ("5", 5), ("3", 5), (None, None)])
+def test_an_easy_rating_leaves_five_at_least(rpe, reserve):
+    assert dose_of(_row(target_rpe=rpe and Decimal(rpe))).rir == reserve

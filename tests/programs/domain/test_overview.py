@@ -62,6 +62,7 @@ def test_hard_sets_count_whole_for_the_main_worker_and_half_for_helpers():
         ({"target_rir": Decimal(5)}, 0),
         ({"target_rir": Decimal(4)}, 3),
         ({"target_rpe": Decimal(8)}, 3),
+        ({"target_rpe": Decimal(3)}, 0),
         ({"kind": SetKind.CLUSTER, "cluster_reps": 2, "rest_within_s": 15}, 3),
         ({}, 3),
     ],
