@@ -21,7 +21,7 @@ from programs.domain.outline import outline_session
 from programs.domain.overview import overview_beside, section_minutes
 from programs.domain.rows import movements_in, rows_of, together
 from programs.domain.timing import minutes_of
-from programs.errors import EditedMeanwhile, ProgramsError
+from programs.errors import EditedMeanwhile, NotADraft, ProgramsError
 from programs.forms import BaseRowFormSet, SessionForm, row_formset
 from programs.models import BlockSession
 from programs.views.blocks import coached_session, note_reading, seen_version
@@ -34,12 +34,15 @@ NOTES_BESIDE = 3
 @require_http_methods(["GET", "HEAD", "POST"])
 def block_session(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
-    if not session.block.is_draft:
-        return redirect("block", block_uuid=block_uuid)
+    is_draft = session.block.is_draft
     if request.method != "POST":
+        if not is_draft:
+            return redirect("block", block_uuid=block_uuid)
         note_reading(request, session.block, ReadKind.CLIENT)
         return _page(request, session, *_forms(session, None))
     form, rows = _forms(session, _with_added_row(request))
+    if not is_draft:
+        return _published_meanwhile(request, session, form, rows)
     if request.POST.get("then") == "self":
         return _save_itself(request, session, form, rows)
     if "add_row" in request.POST:
@@ -73,6 +76,8 @@ def _save(request: SignedInRequest, session: BlockSession, form: SessionForm, ro
         building.save_session(session, rows.rows(), version=version, also_in_weeks=weeks, **form.cleaned_data)
     except EditedMeanwhile as refused:
         return _edited_meanwhile(request, session, form, rows, refused)
+    except NotADraft:
+        return _published_meanwhile(request, session, form, rows)
     except ProgramsError as refused:
         messages.error(request, str(refused))
         return _page(request, session, form, rows, status=422)
@@ -93,6 +98,8 @@ def _save_itself(
         lineages = building.save_session(session, rows.rows(), version=seen_version(request), **form.cleaned_data)
     except EditedMeanwhile as refused:
         return JsonResponse({"problems": [str(refused)], "is_edited_meanwhile": True})
+    except NotADraft:
+        return _published_meanwhile(request, session, form, rows)
     except ProgramsError as refused:
         return JsonResponse({"problems": [str(refused)]})
     fields: dict[str, Any] = {}
@@ -109,6 +116,16 @@ def _edited_meanwhile(
     theirs = coached_session(request, str(session.block.uuid), str(session.uuid))
     session.block.version = refused.version
     return _page(request, session, form, rows, status=409, theirs=outline_session(theirs, theirs.block))
+
+
+def _published_meanwhile(
+    request: SignedInRequest, session: BlockSession, form: SessionForm, rows: BaseRowFormSet
+) -> HttpResponse:
+    """Show what was typed: it can go into a new revision, and is lost only when whoever typed it leaves it."""
+    if request.POST.get("then") == "self":
+        return JsonResponse({"problems": [str(NotADraft())], "is_published": True})
+    session.block.refresh_from_db(fields=["state"])
+    return _page(request, session, form, rows, status=409)
 
 
 def _page(

@@ -21,7 +21,7 @@ class BlockBuilder extends HTMLElement {
     this.addEventListener("change", this.#draw)
     this.addEventListener("row-dragged", this.#settle)
     this.addEventListener("rows-saved", this.#saved)
-    this.addEventListener("htmx:afterSwap", this.#reveal)
+    this.addEventListener("htmx:afterSwap", this.#showBeside)
     this.#show()
     this.#history = new RowHistory(this.#rows.state)
     // An empty session is opened to be written.
@@ -39,6 +39,14 @@ class BlockBuilder extends HTMLElement {
     for (const plain of this.querySelectorAll("[data-plain]")) plain.hidden = true
   }
 
+  // What stands beside is told in a sentence, and only when that is another one.
+  #showBeside = () => {
+    this.#reveal()
+    const told = this.querySelector("[data-beside-told]")
+    const summary = this.querySelector("#beside [data-summary]")?.dataset.summary ?? ""
+    if (told.textContent !== summary) told.textContent = summary
+  }
+
   #draw = () => this.#rows.draw()
 
   #press = (event) => {
@@ -52,7 +60,7 @@ class BlockBuilder extends HTMLElement {
   #key = (event) => {
     if (typesItself(event, event.target)) return
     const row = this.contains(event.target) ? event.target.closest("[data-row]") : null
-    const action = actionOf(event, { inRow: Boolean(row), isTyping: event.target.matches("input, select, textarea") })
+    const action = actionOf(event, { inRow: Boolean(row) })
     if (!action) return
     event.preventDefault()
     event.stopPropagation()

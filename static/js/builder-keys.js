@@ -6,6 +6,7 @@ const WITH_ALT = {
   KeyV: { action: "paste" },
   KeyZ: { action: "undo" },
   KeyF: { action: "first" },
+  KeyS: { action: "find" },
   KeyM: { action: "more", row: true },
   KeyP: { action: "join", row: true },
   Delete: { action: "remove", row: true },
@@ -17,9 +18,8 @@ const WITH_ALT_AND_SHIFT = {
   ArrowDown: { action: "down", row: true },
 }
 
-export function actionOf(event, { inRow, isTyping }) {
+export function actionOf(event, { inRow }) {
   if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) return "save"
-  if (event.key === "/" && !isTyping && !event.altKey) return "find"
   if (!event.altKey || event.ctrlKey || event.metaKey) return ""
   // By its letter; by place where a layout writes another sign with Alt, or no Latin letters.
   const code = /^[a-z]$/i.test(event.key) ? `Key${event.key.toUpperCase()}` : event.code

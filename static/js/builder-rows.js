@@ -1,6 +1,7 @@
 // The rows of the session editor as a list in the page: their order, their numbers, their brackets.
 import { bracketOf, freeNumber, moved, withIndex } from "row-order"
 import { fillRow, valuesOf } from "row-values"
+import { text } from "texts"
 
 const BRACKETS = ["opens", "within", "closes"]
 
@@ -69,6 +70,15 @@ export class BuilderRows {
     rows.forEach((row, index) => {
       const bracket = bracketOf(joined, index)
       for (const kind of BRACKETS) row.classList.toggle(`builder-row--${kind}`, bracket === kind)
+      nameButtons(row, index + 1)
     })
+  }
+}
+
+// By ear, "Remove" alone does not say what is removed.
+function nameButtons(row, number) {
+  const { movement } = valuesOf(row)
+  for (const button of row.querySelectorAll("[data-says]")) {
+    button.ariaLabel = text(movement ? "row-button" : "row-button-empty", { action: button.dataset.says, number, movement })
   }
 }

@@ -5,12 +5,15 @@ import { text } from "texts"
 
 const PAUSE_MS = 1200
 const RETRY_MS = 10_000
+// How long a page that is being left waits for its last save.
+const LEAVING_MS = 3000
 
 class SelfSaving extends HTMLElement {
   #pause = null
   // What was saved last; empty until the page has drawn itself.
   #sent = ""
-  #isSaving = false
+  // The save that is under way.
+  #saving = null
   #isAgain = false
   // Someone else saved, or the form is being sent: the person decides.
   #isOver = false
@@ -25,12 +28,14 @@ class SelfSaving extends HTMLElement {
     this.addEventListener("input", this.#soon)
     this.addEventListener("rows-changed", this.#soonUnlessNew)
     this.addEventListener("submit", this.#onSubmit)
+    document.addEventListener("click", this.#leave)
     window.addEventListener("pageshow", this.#reloadOld)
     window.addEventListener("pagehide", this.#saveLast)
   }
 
   disconnectedCallback() {
     clearTimeout(this.#pause)
+    document.removeEventListener("click", this.#leave)
     window.removeEventListener("pageshow", this.#reloadOld)
     window.removeEventListener("pagehide", this.#saveLast)
   }
@@ -42,18 +47,35 @@ class SelfSaving extends HTMLElement {
   // A page from the browser's memory has a version that was saved over since.
   #reloadOld = (event) => { if (event.persisted) location.reload() }
 
+  get #isOpen() { return !this.#isOver && this.#sent !== "" && this.#content() !== this.#sent }
+
   // Whoever leaves within the pause loses nothing: the request outlives the page.
   #saveLast = () => {
     clearTimeout(this.#pause)
-    const isOpen = this.#sent !== "" && this.#content() !== this.#sent
-    if (isOpen && !this.#isOver && !this.#isSaving) send(this.form, { keepalive: true })
+    if (this.#isOpen && !this.#saving) send(this.form, { keepalive: true })
+  }
+
+  // The page behind a link shows what was typed just now. What cannot be saved is warned of by the browser.
+  #leave = async (event) => {
+    const link = event.target.closest("a[href]")
+    if (!link || !leavesByItself(event, link) || !this.#isOpen) return
+    event.preventDefault()
+    await Promise.race([this.#saveNow(), new Promise((resolve) => setTimeout(resolve, LEAVING_MS))])
+    location.assign(link.href)
+  }
+
+  async #saveNow() {
+    clearTimeout(this.#pause)
+    await this.#saving
+    clearTimeout(this.#pause)
+    if (this.#isOpen) await this.#save()
   }
 
   #onSubmit = (event) => {
     clearTimeout(this.#pause)
     // Who signed in again in another tab has another token.
     this.form.elements.csrfmiddlewaretoken.value = csrfToken()
-    if (!this.#isSaving) { this.#isOver = true; return }
+    if (!this.#saving) { this.#isOver = true; return }
     event.preventDefault()
     this.#pressed = { button: event.submitter }
   }
@@ -75,26 +97,32 @@ class SelfSaving extends HTMLElement {
   }
 
   #save = async () => {
-    if (this.#isSaving) { this.#isAgain = true; return }
+    if (this.#saving) { this.#isAgain = true; return }
     const content = this.#content()
     if (content === this.#sent) return
-    this.#isSaving = true
     this.#say("saving")
-    const sent = new FormData(this.form)
+    this.#saving = this.#sendAndTake(content)
     try {
-      await this.#take(await send(this.form), content, sent)
+      await this.#saving
     } finally {
-      this.#isSaving = false
+      this.#saving = null
     }
     if (this.#pressed) this.form.requestSubmit(this.#pressed.button)
     else if (this.#isAgain) { this.#isAgain = false; this.#soon() }
   }
 
+  async #sendAndTake(content) {
+    const sent = new FormData(this.form)
+    await this.#take(await send(this.form), content, sent)
+  }
+
   async #take(answer, content, sent) {
     if (!answer || answer.status >= 500) { this.#say("saving-offline"); return this.#soon(null, RETRY_MS) }
     if (answer.redirected || answer.status === 403) return this.#end("saving-sign-in")
+    if (answer.status === 404) return this.#end("saving-gone")
     if (!answer.ok) return this.#end("saving-refused")
     const told = await answer.json()
+    if (told.is_published) return this.#end("saving-published", "saving-show")
     if (told.is_edited_meanwhile) return this.#end("saving-conflict", "saving-compare")
     if (told.problems) return this.#say("saving-not-yet", { problems: told.problems })
     return this.#saved(told, content, sent)
@@ -133,6 +161,13 @@ class SelfSaving extends HTMLElement {
     line.classList.toggle("field__error", isWrong)
     if (button) line.append(" ", make("button", { class: "button button--quiet button--small" }, text(button)))
   }
+}
+
+// A link that takes the page away: not to a place in it, another tab, a file, or what a script does with it.
+function leavesByItself(event, link) {
+  const isPlain = event.button === 0 && !(event.altKey || event.ctrlKey || event.metaKey || event.shiftKey)
+  const isHere = link.href.split("#")[0] === location.href.split("#")[0]
+  return isPlain && !event.defaultPrevented && !isHere && !link.target && !link.hasAttribute("download")
 }
 
 async function send(form, more = {}) {

@@ -6,8 +6,9 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from programs.domain.building import add_session, create_block, save_session
+from programs.domain.building import add_session, create_block, remove_session, save_session
 from programs.domain.library import load_library
+from programs.domain.publishing import publish_block
 from programs.domain.rows import Row, rows_of
 from programs.models import Block, MovementRevision
 from tests import factories as f
@@ -188,6 +189,53 @@ def test_whoever_leaves_at_once_loses_no_change(editor, session, live_server):
             break
         editor.wait_for_timeout(100)
     assert names(session) == ["Chin-up"]
+
+
+def test_page_behind_a_link_has_what_was_typed_just_before(editor, session):
+    editor.get_by_label("Movement", exact=True).first.fill("Chin-up")
+
+    editor.get_by_role("link", name="As the client will see it").click()
+
+    editor.wait_for_url("**" + reverse("preview-block-session", args=[session.block.uuid, session.uuid]))
+    expect(editor.get_by_role("heading", name="Chin-up")).to_be_visible()
+
+
+def test_whoever_writes_on_after_publishing_keeps_what_was_typed(editor, session, cast):
+    editor.get_by_label("Movement", exact=True).first.fill("Push-up")
+    saved(editor)
+    publish_block(Block.objects.get(), by=cast.coach, at=f.NOON, first_day=session.block.starts_on)
+    editor.get_by_label("Sets").first.fill("5")
+
+    expect(editor.locator("[data-saving]")).to_contain_text("this block was published meanwhile")
+    editor.get_by_role("button", name="Show what can be done").click()
+
+    expect(editor.get_by_role("heading", name="This block was published meanwhile")).to_be_visible()
+    assert (typed_names(editor)[0], editor.get_by_label("Sets").first.input_value()) == ("Push-up", "5")
+    with editor.expect_popup() as other:
+        editor.get_by_role("button", name="Begin a new revision in another tab").click()
+    expect(other.value.get_by_text("revision 2")).to_be_visible()
+    assert flaws(editor) == []
+
+
+def test_whoever_writes_in_a_removed_session_is_told_that_it_is_gone(open_as, live_server, cast, session):
+    editor = open_as(cast.coach, width=1280, expected="404 (Not Found)")
+    editor.goto(live_server.url + reverse("block-session", args=[session.block.uuid, session.uuid]))
+    remove_session(session, version=session.block.version)
+
+    editor.get_by_label("Movement", exact=True).first.fill("Push-up")
+
+    expect(editor.locator("[data-saving]")).to_contain_text("somebody removed this session meanwhile")
+
+
+def test_buttons_of_a_row_name_it_and_the_panel_tells_one_sentence(editor):
+    editor.get_by_label("Movement", exact=True).first.fill("Push-up")
+    editor.keyboard.press("Alt+Shift+Enter")
+    editor.get_by_label("Movement", exact=True).nth(1).fill("Plank")
+    editor.keyboard.press("Tab")
+
+    expect(editor.get_by_role("button", name="Remove: row 2, Plank", exact=True)).to_be_visible()
+    told = editor.locator("[data-beside-told]")
+    expect(told).to_have_text(re.compile(r"^About \d+ minutes\. \d+ remarks?\.$"))
 
 
 def test_session_without_a_connection_is_saved_later(editor, session):

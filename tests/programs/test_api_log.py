@@ -1,12 +1,10 @@
 """The contract of the log's JSON door."""
 
-import contextlib
 import itertools
-import threading
 import uuid
 
 import pytest
-from django.db import IntegrityError, OperationalError, connections
+from django.db import IntegrityError
 from django.test import Client as Browser
 from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
@@ -16,6 +14,7 @@ from clients.models import PainReport
 from programs.domain.logging import log_entries
 from programs.models import SetLog, TrainingLog
 from tests import factories as f
+from tests.programs.at_once import at_once
 from tests.programs.log import pain_entry, session_entry, session_with, set_entry
 
 URL = "/api/log/"
@@ -335,24 +334,11 @@ def test_place_of_another_client_is_unknown(cast, phone):
 def test_same_batch_from_two_connections_at_once_is_stored_once(cast):
     scheduled, dose = session_with(cast)
     batch = [set_entry(scheduled, dose, number=n) for n in (1, 2, 3)] + [session_entry(scheduled)]
-    start, results = threading.Barrier(2), []
 
     def deliver():
-        start.wait()
-        while True:
-            # A database in memory answers "locked" where a file would wait: a phone sends again, and so does this.
-            with contextlib.suppress(OperationalError):
-                results.append([a.status for a in log_entries(cast.client, batch, at=f.NOON)])
-                break
-        connections.close_all()
+        return [answer.status for answer in log_entries(cast.client, batch, at=f.NOON)]
 
-    threads = [threading.Thread(target=deliver) for _ in range(2)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-
-    assert sorted(results) == [["already_stored"] * 4, ["stored"] * 4]
+    assert sorted(at_once(deliver, deliver)) == [["already_stored"] * 4, ["stored"] * 4]
     assert (SetLog.objects.count(), TrainingLog.objects.count()) == (3, 1)
 
 
