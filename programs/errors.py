@@ -22,6 +22,16 @@ class NotADraft(ProgramsError):
     message = _("This block is published and stays as it is. A change is a new revision.")
 
 
+class DraftGone(ProgramsError):
+    message = _("Somebody removed this draft meanwhile.")
+
+
+class WeeksHoldSessions(ProgramsError):
+    """A block is to be shortened by weeks that are written already."""
+
+    message = _("The weeks that would be cut off hold sessions. They stay until you say that they may go.")
+
+
 class FromDeloadWeek(ProgramsError):
     """The other weeks would all become lighter ones."""
 

@@ -39,6 +39,7 @@ urlpatterns = [
     path("blocks/<uuid:block_uuid>/sessions/", blocks.add_session, name="add-block-session"),
     path("blocks/<uuid:block_uuid>/copy-week/", blocks.copy_week, name="copy-block-week"),
     path("blocks/<uuid:block_uuid>/revise/", blocks.revise_block, name="revise-block"),
+    path("blocks/<uuid:block_uuid>/discard/", blocks.discard_draft, name="discard-draft"),
     path("blocks/<uuid:block_uuid>/publish/", publishing.publish, name="publish-block"),
     path(
         "blocks/<uuid:block_uuid>/sessions/<uuid:session_uuid>/preview/",

@@ -371,6 +371,7 @@ ROUTES: dict[str, Route] = {
         sends=lambda things: {"name": "B", "week": "1", "weekday": "4", "version": "0"},
     ),
     "copy-block-week": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT, sends=lambda things: {"version": "0"}),
+    "discard-draft": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT, sends=lambda things: {"version": "0"}),
     "revise-block": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=BLOCK),
     "publish-block": Route(
         get=COACHES, post=COACHES, kwargs=DRAFT, sends=lambda things: {"first_day": "2026-06-01"}, shows=True

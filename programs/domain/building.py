@@ -14,7 +14,7 @@ from django.db.models import Max, QuerySet
 from clients.models import Client, User
 from programs.domain.rows import ROW_COLUMNS, Row, chained, group_columns, rows_of, with_contents
 from programs.domain.stepping import rows_in_week
-from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
+from programs.errors import DraftGone, EditedMeanwhile, NotADraft, WeekOutsideBlock, WeeksHoldSessions
 from programs.models import Block, BlockSession, Group, Prescription, Section
 
 
@@ -47,17 +47,30 @@ def create_block(
 
 @contextmanager
 def editing(block: Block, *, version: int) -> Iterator[Block]:
-    """Lock a draft for one edit and raise its version. Raises NotADraft and EditedMeanwhile."""
+    """Lock a draft for one edit and raise its version. Raises NotADraft, EditedMeanwhile and DraftGone."""
     with transaction.atomic():
-        locked = Block.objects.select_for_update().get(pk=block.pk)
-        if not locked.is_draft:
-            raise NotADraft
-        if locked.version != version:
-            raise EditedMeanwhile(locked.version)
+        locked = _locked_draft(block, version)
         yield locked
         locked.version = version + 1
         locked.save(update_fields=["version"])
     block.version = locked.version
+
+
+def _locked_draft(block: Block, version: int) -> Block:
+    locked = Block.objects.select_for_update().filter(pk=block.pk).first()
+    if locked is None:
+        raise DraftGone
+    if not locked.is_draft:
+        raise NotADraft
+    if locked.version != version:
+        raise EditedMeanwhile(locked.version)
+    return locked
+
+
+def discard_draft(block: Block, *, version: int) -> None:
+    """Remove a draft with all its sessions, for good. Raises NotADraft, EditedMeanwhile and DraftGone."""
+    with transaction.atomic():
+        _locked_draft(block, version).delete()
 
 
 def edit_block(
@@ -69,15 +82,22 @@ def edit_block(
     weeks: int,
     message: str = "",
     deload_week: int | None = None,
+    drops_sessions: bool = False,
 ) -> Block:
-    """Change what the block is called, when it runs and what the client reads. Weeks cut off lose their sessions."""
+    """Change what the block is called, when it runs and what the client reads.
+
+    Weeks that are cut off lose their sessions, where `drops_sessions` says so; else raises WeeksHoldSessions.
+    """
     with editing(block, version=version) as locked:
         locked.title, locked.starts_on, locked.weeks = title, monday_of(starts_on), weeks
         locked.message, locked.deload_week = message, deload_week
         if deload_week is not None:
             _require_weeks(locked, [deload_week])
         locked.save(update_fields=["title", "starts_on", "weeks", "message", "deload_week"])
-        locked.sessions.filter(week__gt=weeks).delete()
+        cut_off = locked.sessions.filter(week__gt=weeks)
+        if not drops_sessions and cut_off.exists():
+            raise WeeksHoldSessions
+        cut_off.delete()
     return locked
 
 
@@ -93,6 +113,11 @@ def add_session(block: Block, *, version: int, name: str, week: int, weekday: in
             name=name,
             position=_next_position(locked, week),
         )
+
+
+def last_week_with_sessions(block: Block) -> int:
+    """0 where there is no session yet."""
+    return block.sessions.aggregate(last=Max("week"))["last"] or 0
 
 
 def free_weekday(block: Block, *, week: int) -> int:

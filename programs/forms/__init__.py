@@ -1,6 +1,14 @@
 """Forms of the training room, by subject."""
 
-from programs.forms.blocks import BlockForm, NewSessionForm, PublishForm, SessionForm, VersionForm, initial_of_block
+from programs.forms.blocks import (
+    BlockForm,
+    EditBlockForm,
+    NewSessionForm,
+    PublishForm,
+    SessionForm,
+    VersionForm,
+    initial_of_block,
+)
 from programs.forms.days import CalendarForm, ExcuseForm
 from programs.forms.instead import InsteadForm
 from programs.forms.lines import EdgeFormSet, LineForm
@@ -18,6 +26,7 @@ __all__ = [
     "BlockForm",
     "CalendarForm",
     "EdgeFormSet",
+    "EditBlockForm",
     "ExcuseForm",
     "GiveForm",
     "InsteadForm",

@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clients.choices import Weekday
+from programs.errors import WeeksHoldSessions
 from programs.models import Block
 
 
@@ -36,6 +37,24 @@ class BlockForm(forms.Form):
         data = super().clean() or {}
         if data.get("deload_week") and data.get("weeks") and data["deload_week"] > data["weeks"]:
             self.add_error("deload_week", _("The block has fewer weeks."))
+        return data
+
+
+class EditBlockForm(BlockForm):
+    """Asks before weeks are cut off that are written already. `last_week`: the last one with a session, or 0."""
+
+    drops_sessions = forms.BooleanField(label=_("Remove the sessions of the weeks that are cut off"), required=False)
+
+    def __init__(self, *args: Any, last_week: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        sent = str(self.data.get("weeks", ""))
+        if not (sent.isdecimal() and int(sent) < last_week):
+            del self.fields["drops_sessions"]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        if not data.get("drops_sessions", True):
+            self.add_error("drops_sessions", str(WeeksHoldSessions()))
         return data
 
 

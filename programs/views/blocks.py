@@ -26,7 +26,7 @@ from programs.domain.outline import outline
 from programs.domain.overview import shape_of
 from programs.domain.rows import with_contents
 from programs.errors import ProgramsError
-from programs.forms import BeginForm, BlockForm, NewSessionForm, VersionForm, initial_of_block
+from programs.forms import BeginForm, BlockForm, EditBlockForm, NewSessionForm, VersionForm, initial_of_block
 from programs.models import Block, BlockSession, BlockTemplate
 
 
@@ -97,7 +97,8 @@ def block_list(
 @require_http_methods(["GET", "HEAD", "POST"])
 def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     found = coached_block(request, block_uuid)
-    form = BlockForm(request.POST or None, initial=initial_of_block(found))
+    last_week = building.last_week_with_sessions(found)
+    form = EditBlockForm(request.POST or None, initial=initial_of_block(found), last_week=last_week)
     status = 200
     if request.method == "POST":
         if form.is_valid() and _save_block(request, found, form):
@@ -108,7 +109,7 @@ def block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
         note_reading(request, found, ReadKind.SCREENING)
     context = {"plan": found, "client": found.client, "form": form, "weeks": outline(found)}
     session_form = NewSessionForm(initial={"weekday": building.free_weekday(found, week=1)})
-    context["shape"] = shape_of(found) if found.sessions.exists() else []
+    context["shape"] = shape_of(found) if last_week else []
     context |= {"session_form": session_form, "drafts": _open_drafts(found)}
     return render(request, "programs/block_page.html", context, status=status)
 
@@ -120,6 +121,16 @@ def _save_block(request: SignedInRequest, found: Block, form: BlockForm) -> bool
         lambda: building.edit_block(found, version=version, **form.cleaned_data),
         done=_("Saved."),
     )
+
+
+@login_required
+@require_POST
+def discard_draft(request: SignedInRequest, block_uuid: str) -> HttpResponse:
+    found = coached_block(request, block_uuid)
+    version, done = seen_version(request), _("The draft “%(title)s” is removed.") % {"title": found.title}
+    if attempt(request, lambda: building.discard_draft(found, version=version), done=done):
+        return redirect("client-blocks", client_uuid=found.client.uuid)
+    return redirect("block", block_uuid=block_uuid)
 
 
 def _open_drafts(found: Block) -> list[Block]:

@@ -7,7 +7,7 @@ import pytest
 from programs.choices import GroupKind, SectionKind
 from programs.domain import building
 from programs.domain.rows import Row, chained, rows_of
-from programs.errors import EditedMeanwhile, NotADraft, WeekOutsideBlock
+from programs.errors import DraftGone, EditedMeanwhile, NotADraft, WeekOutsideBlock, WeeksHoldSessions
 from programs.models import Group, Prescription
 from tests import factories as f
 
@@ -151,9 +151,21 @@ def test_session_removed_in_all_weeks(block, session):
 def test_shorter_block_loses_the_weeks_cut_off(block, session):
     building.copy_week(block, from_week=1, to_weeks=[2, 3], version=session.block.version)
 
-    building.edit_block(block, version=block.version, title="One", starts_on=block.starts_on, weeks=2)
+    shorter = {"title": "One", "starts_on": block.starts_on, "weeks": 2}
+
+    with pytest.raises(WeeksHoldSessions):
+        building.edit_block(block, version=block.version, **shorter)
+    building.edit_block(block, version=block.version, **shorter, drops_sessions=True)
 
     assert [s.week for s in block.sessions.all()] == [1, 2]
+
+
+def test_verbs_on_a_removed_draft_say_so(block):
+    same = block.__class__.objects.get()
+    building.discard_draft(block, version=block.version)
+
+    with pytest.raises(DraftGone):
+        building.add_session(same, version=same.version, name="A", week=1, weekday=0)
 
 
 def test_what_is_done_together_ends_where_nobody_asks_for_the_next():

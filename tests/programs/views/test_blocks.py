@@ -64,7 +64,14 @@ def test_others_find_nothing(cast, block, session, signed_in, name, who):
 
 @pytest.mark.parametrize(
     "name",
-    ["add-block-session", "copy-block-week", "revise-block", "remove-block-session", "check-block-session"],
+    [
+        "add-block-session",
+        "copy-block-week",
+        "discard-draft",
+        "revise-block",
+        "remove-block-session",
+        "check-block-session",
+    ],
 )
 def test_verbs_of_others_change_nothing(cast, block, session, signed_in, name):
     things = (block, session) if name.endswith("block-session") and name != "add-block-session" else (block,)
@@ -109,6 +116,52 @@ def test_every_week_becomes_like_the_first(cast, block, signed_in):
     signed_in(cast.coach).post(at("copy-block-week", block), {"version": block.version})
 
     assert [s.week for s in block.sessions.all()] == [1, 2]
+
+
+def test_draft_is_removed_whole(cast, block, session, signed_in):
+    answer = signed_in(cast.coach).post(at("discard-draft", block), {"version": block.version}, follow=True)
+
+    assert not Block.objects.exists()
+    assert not BlockSession.objects.exists()
+    assert "The draft “Spring block” is removed.".encode() in answer.content
+
+
+def test_draft_somebody_else_wrote_in_is_not_removed(cast, block, signed_in):
+    answer = signed_in(cast.coach).post(at("discard-draft", block), {"version": block.version - 1}, follow=True)
+
+    assert Block.objects.get() == block
+    assert b"Someone else saved this block" in answer.content
+
+
+def test_published_block_is_not_removed(cast, block, signed_in):
+    f.publish(block)
+
+    answer = signed_in(cast.coach).post(at("discard-draft", block), {"version": block.version}, follow=True)
+
+    assert Block.objects.get() == block
+    assert b"This block is published and stays as it is." in answer.content
+
+
+def test_weeks_with_sessions_are_cut_off_only_when_that_is_said(cast, block, session, signed_in):
+    coach = signed_in(cast.coach)
+    coach.post(at("copy-block-week", block), {"version": block.version})
+    sent = {"title": "Short", "starts_on": block.starts_on, "weeks": "1", "version": block.version + 1}
+
+    refused = coach.post(at("block", block), sent)
+
+    assert refused.status_code == 422
+    assert b"hold sessions" in refused.content
+    assert [row.week for row in block.sessions.all()] == [1, 2]
+    assert coach.post(at("block", block), sent | {"drops_sessions": "on"}).status_code == 302
+    assert [row.week for row in block.sessions.all()] == [1]
+
+
+def test_empty_weeks_are_cut_off_without_asking(cast, block, signed_in):
+    sent = {"title": "Short", "starts_on": block.starts_on, "weeks": "1", "version": block.version}
+
+    assert signed_in(cast.coach).post(at("block", block), sent).status_code == 302
+    block.refresh_from_db()
+    assert block.weeks == 1
 
 
 def test_stale_version_changes_nothing_and_is_told(cast, block, signed_in):
@@ -184,6 +237,28 @@ def test_broken_row_count_is_told_and_not_a_crash(cast, block, session, signed_i
     data = typed(block.version, {"movement": "Push up"}) | {"rows-TOTAL_FORMS": total}
 
     assert signed_in(cast.coach).post(at("block-session", block, session), data).status_code == 422
+
+
+@pytest.mark.parametrize("then", ["", "later_weeks"])
+def test_what_was_typed_into_a_block_published_meanwhile_is_shown_and_not_lost(cast, block, session, signed_in, then):
+    f.publish(block)
+    data = typed(block.version, {"movement": "Push up", "cue": "my words"}) | {"then": then}
+
+    answer = signed_in(cast.coach).post(at("block-session", block, session), data)
+
+    assert answer.status_code == 409
+    assert b"This block was published meanwhile" in answer.content
+    assert b"my words" in answer.content
+    assert not Prescription.objects.filter(cue="my words").exists()
+
+
+def test_page_that_saves_itself_is_told_of_a_block_published_meanwhile(cast, block, session, signed_in):
+    f.publish(block)
+    data = typed(block.version, {"movement": "Push up"}) | {"then": "self"}
+
+    answer = signed_in(cast.coach).post(at("block-session", block, session), data)
+
+    assert answer.json()["is_published"] is True
 
 
 def test_edited_meanwhile_shows_both_and_the_next_save_wins(cast, block, session, signed_in):
