@@ -12,12 +12,14 @@ from django.db.models.functions import TruncWeek
 
 from clients.models import Client, PainReport
 from coaching.models import WeeklyRow
-from programs.choices import Measure, Outcome, SessionState, SetKind
+from programs.choices import WORK_SECTIONS, Measure, Outcome, SessionState, SetKind
 from programs.domain.building import monday_of
 from programs.models import ScheduledSession, SetLog, TrainingLog
 
 RowFor = Callable[[dict[str, Any]], WeeklyRow]
 DONE = {SessionState.AS_PLANNED, SessionState.WITH_NUMBERS}
+# As in a plan (programs.domain.overview): drills and cooling down are no hard sets. What nobody asked for is one.
+OF_WORK = Q(prescription=None) | Q(prescription__group__section__kind__in=WORK_SECTIONS)
 # So that writers wait no longer than a moment.
 CLIENTS_AT_ONCE = 100
 
@@ -85,7 +87,7 @@ def _add_efforts(clients: Collection[int], row: RowFor) -> None:
 
 
 def _add_sets(clients: Collection[int], row: RowFor) -> None:
-    sets = SetLog.objects.counting().filter(client__in=clients).exclude(kind=SetKind.WARM_UP)
+    sets = SetLog.objects.counting().filter(OF_WORK, client__in=clients).exclude(kind=SetKind.WARM_UP)
     amounts: dict[tuple[int, datetime.date], dict[str, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
     grouped = _by_week(sets, "training_day", "movement__pattern", "movement__measure").annotate(
         hard=Sum("hard_set"),

@@ -17,12 +17,13 @@ from clients.models import Client, PainReport
 from coaching.domain.rebuild import rebuild_client
 from coaching.domain.weekly import rebuild_weeks, weekly_rows
 from coaching.models import WeeklyRow
-from programs.choices import Measure, Pattern, SessionState
+from programs.choices import Measure, Pattern, SectionKind, SessionState
 from programs.models import ScheduledSession, SetLog, TrainingLog
 from tests import factories as f
 
 AT = datetime.datetime(2026, 3, 15, 11, tzinfo=datetime.UTC)  # a Sunday, and Monday already in Kiritimati
 FIRST = datetime.date(2026, 3, 2)
+SECTIONS = [SectionKind.CORE, SectionKind.MOBILITY]
 COUNTED = {"partly": "partly", "skipped": "skipped", "excused": "excused", "unknown": "not_recorded"}
 
 
@@ -53,6 +54,8 @@ def plain_rows(client: Client) -> list[dict]:
     counted = set()
     sets = SetLog.objects.filter(client=client, is_current=True, is_withdrawn=False).exclude(kind="warm_up")
     for log in sorted(sets.select_related("movement"), key=lambda log: (log.training_day, log.pk)):
+        if log.prescription and log.prescription.group.section.kind not in {"strength", "core"}:
+            continue
         row = week(log.training_day)
         row["patterns"][log.movement.pattern] += log.hard_set
         same = (log.scheduled_id, log.lineage, log.kind, log.number)
@@ -84,6 +87,8 @@ sessions = st.fixed_dictionaries({"on": days, "state": st.sampled_from([str(stat
 sets = st.fixed_dictionaries(
     {
         "session": st.integers(0, 2),
+        # For nothing, as work, as a drill.
+        "asked": st.integers(0, 2),
         "number": st.integers(1, 2),
         "side": st.sampled_from(["left", "right", "both"]),
         "kind": st.sampled_from(["work", "work", "warm_up", "back_off"]),
@@ -121,6 +126,15 @@ class TestSums(TestCase):
             for pattern, measure in kinds
         ]
 
+        cls.asked = {
+            client.pk: [None, *map(cls.prescription, [client] * 2, SECTIONS)] for client in (cls.here, cls.elsewhere)
+        }
+
+    @staticmethod
+    def prescription(client: Client, kind: SectionKind):
+        session = f.BlockSessionFactory(block=f.BlockFactory(client=client))
+        return f.PrescriptionFactory(group=f.GroupFactory(section=f.SectionFactory(session=session, kind=kind)))
+
     def write(self, client: Client, facts: dict) -> None:
         for session in facts["sessions"]:
             f.ScheduledSessionFactory(
@@ -136,8 +150,8 @@ class TestSums(TestCase):
             seen.add(same) if not told["is_withdrawn"] else None
             f.SetLogFactory(
                 client=client, scheduled=trained[told["session"]], lineage=lineage, repetitions=8,
-                movement=self.movements[told["movement"]],
-                **{name: value for name, value in told.items() if name not in {"session", "movement"}},
+                movement=self.movements[told["movement"]], prescription=self.asked[client.pk][told["asked"]],
+                **{name: value for name, value in told.items() if name not in {"session", "movement", "asked"}},
             )  # fmt: skip
         for told in facts["logs"]:
             session = f.ScheduledSessionFactory(client=client, on=FIRST, state="withdrawn")
