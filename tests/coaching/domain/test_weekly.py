@@ -86,9 +86,8 @@ amounts = st.none() | st.decimals(0, 500, places=3)
 sessions = st.fixed_dictionaries({"on": days, "state": st.sampled_from([str(state) for state in SessionState])})
 sets = st.fixed_dictionaries(
     {
+        # Nobody asked for it, as work, as a drill.
         "session": st.integers(0, 2),
-        # For nothing, as work, as a drill.
-        "asked": st.integers(0, 2),
         "number": st.integers(1, 2),
         "side": st.sampled_from(["left", "right", "both"]),
         "kind": st.sampled_from(["work", "work", "warm_up", "back_off"]),
@@ -150,8 +149,8 @@ class TestSums(TestCase):
             seen.add(same) if not told["is_withdrawn"] else None
             f.SetLogFactory(
                 client=client, scheduled=trained[told["session"]], lineage=lineage, repetitions=8,
-                movement=self.movements[told["movement"]], prescription=self.asked[client.pk][told["asked"]],
-                **{name: value for name, value in told.items() if name not in {"session", "movement", "asked"}},
+                movement=self.movements[told["movement"]], prescription=self.asked[client.pk][told["session"]],
+                **{name: value for name, value in told.items() if name not in {"session", "movement"}},
             )  # fmt: skip
         for told in facts["logs"]:
             session = f.ScheduledSessionFactory(client=client, on=FIRST, state="withdrawn")
