@@ -115,6 +115,10 @@ class SetKind(models.TextChoices):
     CLUSTER = "cluster", _("Cluster")
 
 
+# What goes up by the published steps. Sets to the maximum have no target, and clusters a count within the set.
+STEPPED_SETS = frozenset({SetKind.WORK, SetKind.TOP, SetKind.BACK_OFF})
+
+
 class RepScheme(models.TextChoices):
     RANGE = "range", _("within the range")
     SAME_EVERY_SET = "same", _("the same reps every set")

@@ -127,6 +127,7 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
             high=prescription.amount_high,
             measure=Measure(movement.measure),
             scheme=Scheme(prescription.scheme),
+            **only_one_top_set(prescription),
         ),
         sessions=tuple(performances(around, prescription, scheduled)),
         pain=worst_pain(around, movement),
@@ -146,6 +147,11 @@ def gather(around: Surroundings, prescription: Prescription, scheduled: list[Sch
         eccentric=movement.lowering,
         breath_holding=movement.vigorous,
     )
+
+
+def only_one_top_set(prescription: Prescription) -> dict[str, int]:
+    """A top set stays as many as it is: further sets below it are its back-off."""
+    return {"max_sets": prescription.sets} if prescription.kind == SetKind.TOP else {}
 
 
 def _share_of(movement: MovementRevision) -> float | None:
@@ -174,10 +180,10 @@ def performances(
 
 
 def same_dose(log: SetLog, prescription: Prescription) -> bool:
-    """Whether a set was done at this prescription's movement and load."""
+    """Whether a set was done as this kind of set, at this prescription's movement and load."""
     load_kg = prescription.load_kg
     same_load = load_kg is None or log.load_kg is None or abs(log.load_kg - load_kg) < Decimal("0.1")
-    return log.movement.movement_id == prescription.movement.movement_id and same_load and log.kind == SetKind.WORK
+    return log.movement.movement_id == prescription.movement.movement_id and same_load and log.kind == prescription.kind
 
 
 def performance(logs: list[SetLog]) -> Performance:

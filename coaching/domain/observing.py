@@ -17,7 +17,7 @@ from methods.plateau import Exposure as Point
 from methods.strength import estimated_maximum_from_set
 from methods.undefined import Undefined
 from methods.verdict import TrendVerdict, Verdict, judge_trend
-from programs.choices import Measure, SetKind
+from programs.choices import STEPPED_SETS, Measure
 from programs.models import SetLog
 
 WINDOW_WEEKS = 26
@@ -52,7 +52,7 @@ def series_of(client: Client, sets: list[SetLog] | None = None) -> list[Series]:
     """
     grouped: dict[int, list[SetLog]] = defaultdict(list)
     for log in work_sets(client) if sets is None else sets:
-        if log.kind == SetKind.WORK:
+        if log.kind in STEPPED_SETS:
             grouped[log.movement.movement_id].append(log)
     newest: dict[uuid.UUID, Series] = {}
     for logs in grouped.values():
@@ -79,7 +79,10 @@ def _series(lineage: uuid.UUID, logs: list[SetLog]) -> Series:
 
 
 def _stops_at_the_top(logs: list[SetLog], exposures: list[Exposure]) -> bool:
-    tops = {log.training_day: log.prescription.amount_high for log in logs if log.prescription is not None}
+    tops: dict[datetime.date, int] = {}
+    for log in logs:
+        if log.prescription is not None:
+            tops[log.training_day] = max(log.prescription.amount_high, tops.get(log.training_day, 0))
     last = exposures[-EXPOSURES_AT_THE_TOP:]
     return all(tops.get(exposure.day) is not None and exposure.value >= tops[exposure.day] for exposure in last)
 

@@ -10,7 +10,7 @@ from clients.models import Client
 from coaching.domain.evidence import Surroundings, feasible, gather
 from coaching.models import Suggestion
 from methods.progression import Decision, arbitrate
-from programs.choices import WORK_SECTIONS, BlockState, SessionState, SetKind
+from programs.choices import STEPPED_SETS, WORK_SECTIONS, BlockState, SessionState
 from programs.domain.library import easier_and_harder
 from programs.models import Block, Prescription, ScheduledSession
 
@@ -43,7 +43,7 @@ def _past_prescriptions(block: Block, today: datetime.date) -> dict[uuid.UUID, l
     }
     prescriptions = (
         Prescription.objects.filter(
-            group__section__session__in=scheduled, group__section__kind__in=WORK_SECTIONS, kind=SetKind.WORK
+            group__section__session__in=scheduled, group__section__kind__in=WORK_SECTIONS, kind__in=STEPPED_SETS
         )
         .select_related("movement__movement", "group__section__session")
         .order_by("group__section__session__week", "group__section__session__weekday", "pk")

@@ -13,12 +13,12 @@ TODAY = datetime.date(2026, 6, 1)
 WEEKS = 12
 
 
-def _verdict(cast, repetitions: int) -> str:
+def _verdict(cast, repetitions: int, kind: str = "work") -> str:
     """Twelve weeks of the same repetitions, where eight to twelve are prescribed."""
     movement = f.MovementRevisionFactory(measure=Measure.REPETITIONS)
     block = f.BlockFactory(client=cast.client)
     group = f.GroupFactory(section__session=f.BlockSessionFactory(block=block))
-    dose = f.PrescriptionFactory(group=group, movement=movement, amount_low=8, amount_high=12)
+    dose = f.PrescriptionFactory(group=group, movement=movement, amount_low=8, amount_high=12, kind=kind)
     scheduled = f.ScheduledSessionFactory(client=cast.client, session=group.section.session, on=TODAY)
     for week in range(WEEKS):
         day = TODAY - datetime.timedelta(weeks=WEEKS - week)
@@ -28,6 +28,7 @@ def _verdict(cast, repetitions: int) -> str:
             prescription=dose,
             lineage=dose.lineage,
             movement=movement,
+            kind=kind,
             training_day=day,
             number=week + 1,
             repetitions=repetitions,
@@ -36,8 +37,9 @@ def _verdict(cast, repetitions: int) -> str:
     return observations(cast.client, today=TODAY)[0].verdict
 
 
-def test_same_repetitions_inside_the_range_are_a_stall(cast):
-    assert _verdict(cast, 10) == "STALLED"
+@pytest.mark.parametrize("kind", ["work", "top", "back_off"])
+def test_same_repetitions_inside_the_range_are_a_stall(cast, kind):
+    assert _verdict(cast, 10, kind) == "STALLED"
 
 
 def test_same_repetitions_at_the_top_are_no_stall_because_more_was_not_asked(cast):

@@ -78,6 +78,37 @@ def test_two_reps_over_in_two_sessions_suggest_more_load(trained):
     assert suggestion.sources
 
 
+@pytest.mark.parametrize("kind", ["top", "back_off"])
+def test_top_and_back_off_sets_go_up_as_work_sets_do(cast, kind):
+    scenario = s.build(cast.client, sets=1, low=3, high=5, load_entered=40, load_unit="kg", load_kg=40, kind=kind)
+    s.log_all(scenario, [7])
+
+    rebuild_client(cast.client, at=s.AT)
+
+    suggestion = Suggestion.objects.get()
+    assert (suggestion.rule, suggestion.to_dose["load_kg"]) == ("two_for_two", 42.0)
+
+
+@pytest.mark.parametrize(("kind", "sets"), [("work", 2), ("top", 1)])
+def test_top_set_stays_one_set(cast, kind, sets):
+    scenario = s.build(cast.client, sets=1, low=4, high=6, scheme="same", kind=kind)
+    s.log_all(scenario, [6], load=None)
+
+    rebuild_client(cast.client, at=s.AT)
+
+    assert Suggestion.objects.get().to_dose["sets"] == sets
+
+
+@pytest.mark.parametrize("kind", ["warm_up", "max_reps", "cluster"])
+def test_other_kinds_of_sets_are_the_coachs_alone(cast, kind):
+    more = {"cluster_reps": 2, "rest_within_s": 15} if kind == "cluster" else {}
+    s.build(cast.client, sets=1, kind=kind, **more)
+
+    rebuild_client(cast.client, at=s.AT)
+
+    assert not Suggestion.objects.exists()
+
+
 def test_no_progression_under_pain(trained):
     report_pain(trained.client, area="knee", side="left", during=4, on=s.TODAY, by=trained.client.user, at=s.AT)
 
