@@ -169,6 +169,14 @@ class ChangedMeanwhile(ProgramsError):
     message = _("Somebody published another revision of this block meanwhile. Please look at that one.")
 
 
+class DraftChanged(ProgramsError):
+    """What would be published is not what was read."""
+
+    message = _(
+        "Somebody changed this draft since you opened this page. It stands here as it is now: read it, then publish."
+    )
+
+
 class RevisionOpen(ProgramsError):
     message = _("A revision of this block is open as a draft. Publish it first, or repeat the week in it.")
 

@@ -374,7 +374,11 @@ ROUTES: dict[str, Route] = {
     "discard-draft": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=DRAFT, sends=lambda things: {"version": "0"}),
     "revise-block": Route(get=NOT_THIS_WAY, post=COACHES, kwargs=BLOCK),
     "publish-block": Route(
-        get=COACHES, post=COACHES, kwargs=DRAFT, sends=lambda things: {"first_day": "2026-06-01"}, shows=True
+        get=COACHES,
+        post=COACHES,
+        kwargs=DRAFT,
+        sends=lambda things: {"first_day": "2026-06-01", "version": "0"},
+        shows=True,
     ),
     "block-session": Route(
         get=COACHES,

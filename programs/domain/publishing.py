@@ -21,6 +21,7 @@ from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
     BarredAreaLoaded,
+    DraftChanged,
     EmptyBlock,
     NothingToSchedule,
     PlacedUnread,
@@ -40,6 +41,7 @@ def publish_block(
     first_day: datetime.date,
     protected_because: str = "",
     has_read_placed: bool = False,
+    version: int | None = None,
 ) -> Block:
     """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
 
@@ -47,14 +49,17 @@ def publish_block(
     client's other blocks. An excused day stays excused, with the new session on it. Everything happens
     once: the client's row is locked, and the second to publish is told. Where a movement stresses an area that the
     client protects, the coach's reason is kept with the block. What a template became for this client is read first.
+    `version` is the one that was read, where somebody read it; another one is not published.
     Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
-    NoReferenceMax, NothingToSchedule, AlreadyPublished, PlacedUnread.
+    NoReferenceMax, NothingToSchedule, AlreadyPublished, DraftChanged, PlacedUnread.
     """
     with transaction.atomic():
         client = Client.objects.select_for_update().get(pk=block.client_id)
         locked = Block.objects.select_for_update().get(pk=block.pk)
         if not locked.is_draft:
             raise AlreadyPublished
+        if version not in {None, locked.version}:
+            raise DraftChanged
         if locked.placed and not has_read_placed:
             raise PlacedUnread
         first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)

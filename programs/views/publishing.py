@@ -18,7 +18,7 @@ from programs.domain.rows import with_contents
 from programs.errors import PlacedUnread, ReasonNeeded
 from programs.forms import PublishForm
 from programs.models import Block
-from programs.views.blocks import attempt, coached_block, difference_from_base, note_reading
+from programs.views.blocks import attempt, coached_block, difference_from_base, note_reading, seen_version
 
 
 @login_required
@@ -40,7 +40,7 @@ def publish(request: SignedInRequest, block_uuid: str) -> HttpResponse:
 def _publish(request: SignedInRequest, block: Block, form: PublishForm, now: datetime.datetime) -> bool:
     def verb() -> None:
         try:
-            publish_block(block, by=request.user, at=now, **form.cleaned_data)
+            publish_block(block, by=request.user, at=now, version=seen_version(request), **form.cleaned_data)
         except ReasonNeeded as error:
             form.add_error("protected_because", str(error))
             raise

@@ -328,15 +328,29 @@ def test_reading_areas_and_screening_is_recorded(cast, block, session, signed_in
 def test_coach_publishes_once(cast, ready, block, signed_in):
     browser = signed_in(cast.coach)
     for _ in range(2):
-        browser.post(at("publish-block", block), {"first_day": block.starts_on})
+        browser.post(at("publish-block", block), {"first_day": block.starts_on, "version": block.version})
 
     assert ScheduledSession.objects.count() == 1
+
+
+@pytest.mark.parametrize("sent", [{}, {"version": "0"}, {"version": "none"}])
+def test_draft_that_somebody_changed_since_it_was_read_is_not_published(cast, ready, block, signed_in, sent):
+    browser = signed_in(cast.coach)
+
+    answer = browser.post(at("publish-block", block), {"first_day": block.starts_on} | sent)
+
+    assert answer.status_code == 422
+    assert b"Somebody changed this draft since you opened this page." in answer.content
+    assert f'name="version" value="{block.version}"'.encode() in answer.content
+    assert not ScheduledSession.objects.exists()
 
 
 def test_refused_publication_says_why(cast, block, signed_in):
     f.ConsentFactory(client=cast.client)
 
-    answer = signed_in(cast.coach).post(at("publish-block", block), {"first_day": block.starts_on})
+    answer = signed_in(cast.coach).post(
+        at("publish-block", block), {"first_day": block.starts_on, "version": block.version}
+    )
 
     assert answer.status_code == 422
     assert b"Some questions are still open." in answer.content

@@ -353,14 +353,14 @@ def test_reading_what_changed_for_a_client_is_recorded(cast, signed_in, changed,
 
 
 def test_unread_it_is_not_published_and_read_it_is(cast, signed_in, changed):
-    browser = signed_in(cast.coach)
+    browser, sent = signed_in(cast.coach), {"first_day": str(FIRST), "version": changed.version}
 
-    refused = shown(browser.post(url("publish-block", changed.uuid), {"first_day": str(FIRST)}), status=422)
+    refused = shown(browser.post(url("publish-block", changed.uuid), sent), status=422)
     assert refused.count("Read what changed for this client first") >= 1
     changed.refresh_from_db()
     assert changed.is_draft
 
-    browser.post(url("publish-block", changed.uuid), {"first_day": str(FIRST), "has_read_placed": "on"})
+    browser.post(url("publish-block", changed.uuid), sent | {"has_read_placed": "on"})
     changed.refresh_from_db()
     assert changed.state == BlockState.PUBLISHED
 
