@@ -65,7 +65,7 @@ checks: $(VENV)/.dev  ## Print every value of methods/ that is checked against t
 	$(PY) -m tests.methods.checks
 
 soak: $(VENV)/.dev build/vendor/.ok  ## Long runs, in pieces of ten minutes at most
-	$(PY) -m pytest -q tests/soak --run-soak
+	$(PY) -m pytest -q tests/soak --run-soak -o faulthandler_timeout=3600
 
 screenshots: $(VENV)/.dev build/vendor/.ok  ## Photograph the demo at phone and desktop width, light and dark
 	$(PY) scripts/screenshots.py
