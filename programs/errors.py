@@ -26,6 +26,14 @@ class DraftGone(ProgramsError):
     message = _("Somebody removed this draft meanwhile.")
 
 
+class EmptyWeek(ProgramsError):
+    """There is nothing to copy."""
+
+    def __init__(self, week: int) -> None:
+        super().__init__()
+        self.message = _("Week %(week)d has no session to go on from.") % {"week": week}
+
+
 class WeeksHoldSessions(ProgramsError):
     """A block is to be shortened by weeks that are written already."""
 

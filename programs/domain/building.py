@@ -14,7 +14,7 @@ from django.db.models import Max, QuerySet
 from clients.models import Client, User
 from programs.domain.rows import ROW_COLUMNS, Row, chained, group_columns, rows_of, with_contents
 from programs.domain.stepping import rows_in_week
-from programs.errors import DraftGone, EditedMeanwhile, NotADraft, WeekOutsideBlock, WeeksHoldSessions
+from programs.errors import DraftGone, EditedMeanwhile, EmptyWeek, NotADraft, WeekOutsideBlock, WeeksHoldSessions
 from programs.models import Block, BlockSession, Group, Prescription, Section
 
 
@@ -260,14 +260,18 @@ def _copy_to_weeks(session: BlockSession, block: Block, to_weeks: Iterable[int],
 
 
 def copy_week(block: Block, *, from_week: int, to_weeks: Iterable[int], version: int, steps: bool = False) -> None:
-    """Make other weeks like one week, keeping lineages; with `steps`, changed by the step beside each row."""
+    """Put the sessions of one week into others, keeping lineages; with `steps`, changed by the step beside each row.
+
+    What stands there of the same sessions is replaced. Sessions that this week does not have stay. Raises EmptyWeek.
+    """
     weeks = sorted(set(to_weeks) - {from_week})
     with editing(block, version=version) as locked:
         _require_weeks(locked, [from_week, *weeks])
-        locked.sessions.filter(week__in=weeks).delete()
-        for session in with_contents(locked.sessions.filter(week=from_week)):
-            for week in weeks:
-                _copy_into(session, locked, week=week, steps=steps)
+        sessions = list(with_contents(locked.sessions.filter(week=from_week)))
+        if not sessions:
+            raise EmptyWeek(from_week)
+        for session in sessions:
+            _copy_to_weeks(session, locked, weeks, steps=steps)
 
 
 def copy_all_sessions(block: Block, into: Block) -> None:

@@ -154,7 +154,8 @@ def _insert(revision: Block, repeat: Repeat) -> None:
     revision.weeks += 1
     revision.message = repeat.message
     revision.save(update_fields=["weeks", "message"])
-    copy_week(revision, from_week=repeat.week, to_weeks=[place], version=revision.version)
+    if revision.sessions.filter(week=repeat.week).exists():
+        copy_week(revision, from_week=repeat.week, to_weeks=[place], version=revision.version)
 
 
 def coached(user: User, uuids: Iterable[str]) -> list[Block]:

@@ -165,7 +165,9 @@ def copy_week(request: SignedInRequest, block_uuid: str) -> HttpResponse:
     attempt(
         request,
         lambda: building.copy_week(found, from_week=1, to_weeks=weeks, version=version, steps=steps),
-        done=_("Every week goes on from week 1 by its steps.") if steps else _("Every week is now like week 1."),
+        done=_("The sessions of week 1 go on through every week by their steps.")
+        if steps
+        else _("The sessions of week 1 stand in every week now."),
     )
     return redirect("block", block_uuid=found.uuid)
 

@@ -110,7 +110,7 @@ def test_block_of_four_weeks_and_three_sessions_is_written_from_nothing(page, ca
         page.wait_for_url("**/blocks/*/")
     keys.press("Alt+w", "Enter")
     page.wait_for_load_state()
-    expect(page.get_by_text("Every week goes on from week 1 by its steps.")).to_be_visible()
+    expect(page.get_by_text("The sessions of week 1 go on through every week by their steps.")).to_be_visible()
 
     block = Block.objects.get()
     sessions = with_contents(block.sessions.all())

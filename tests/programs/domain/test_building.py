@@ -7,7 +7,7 @@ import pytest
 from programs.choices import GroupKind, SectionKind
 from programs.domain import building
 from programs.domain.rows import Row, chained, rows_of
-from programs.errors import DraftGone, EditedMeanwhile, NotADraft, WeekOutsideBlock, WeeksHoldSessions
+from programs.errors import DraftGone, EditedMeanwhile, EmptyWeek, NotADraft, WeekOutsideBlock, WeeksHoldSessions
 from programs.models import Group, Prescription
 from tests import factories as f
 
@@ -158,6 +158,23 @@ def test_shorter_block_loses_the_weeks_cut_off(block, session):
     building.edit_block(block, version=block.version, **shorter, drops_sessions=True)
 
     assert [s.week for s in block.sessions.all()] == [1, 2]
+
+
+@pytest.mark.parametrize("steps", [False, True])
+def test_what_stands_only_in_another_week_stays_when_weeks_are_copied(block, session, steps):
+    building.add_session(block, version=block.version, name="Test day", week=3, weekday=1)
+
+    building.copy_week(block, from_week=1, to_weeks=[1, 2, 3], version=block.version, steps=steps)
+
+    names = list(block.sessions.order_by("week", "name").values_list("week", "name"))
+    assert names == [(1, "A"), (2, "A"), (3, "A"), (3, "Test day")]
+
+
+def test_empty_week_is_copied_nowhere(block, session):
+    with pytest.raises(EmptyWeek):
+        building.copy_week(block, from_week=2, to_weeks=[1, 3], version=session.block.version)
+
+    assert [row.week for row in block.sessions.all()] == [1]
 
 
 def test_verbs_on_a_removed_draft_say_so(block):
