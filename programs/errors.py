@@ -31,7 +31,10 @@ class EmptyWeek(ProgramsError):
 
     def __init__(self, week: int) -> None:
         super().__init__()
-        self.message = _("Week %(week)d has no session to go on from.") % {"week": week}
+        self.week = week
+
+    def __str__(self) -> str:
+        return str(_("Week %(week)d has no session to go on from.")) % {"week": self.week}
 
 
 class WeeksHoldSessions(ProgramsError):
@@ -175,6 +178,10 @@ class FeedNotThere(ProgramsError):
 
 class ChangedMeanwhile(ProgramsError):
     message = _("Somebody published another revision of this block meanwhile. Please look at that one.")
+
+
+class ClientHasLeft(ProgramsError):
+    message = _("This client has left: nothing can be published for them.")
 
 
 class DraftChanged(ProgramsError):

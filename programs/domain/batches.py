@@ -94,7 +94,7 @@ class Batch:
         return row.client_id == self.client.pk and row.erased_at is None
 
     def scheduled(self, session_id: uuid.UUID) -> ScheduledSession:
-        """The session that was meant. One that moved meanwhile is found on its new day."""
+        """The session that was meant. One that moved or was revised meanwhile is found where it stands now."""
         if session_id not in self._sessions:
             found = ScheduledSession.objects.of(self.client).filter(uuid=session_id).first()
             self._sessions[session_id] = found and where_it_went(found)
@@ -107,10 +107,18 @@ class Batch:
         if scheduled.pk not in self._prescriptions:
             of_session = Prescription.objects.filter(group__section__session=scheduled.session_id)
             self._prescriptions[scheduled.pk] = {p.uuid: p for p in of_session.select_related("movement__movement")}
-        found = self._prescriptions[scheduled.pk].get(prescription_id)
+        found = self._prescriptions[scheduled.pk].get(prescription_id) or self._of_former(prescription_id, scheduled)
         if found is None:
             raise EntryRefused({"prescription": [UNKNOWN]})
         return found
+
+    def _of_former(self, prescription_id: uuid.UUID, scheduled: ScheduledSession) -> Prescription | None:
+        """What was trained by a page from before the session was revised."""
+        former = Prescription.objects.filter(
+            group__section__session__lineage=scheduled.session.lineage,
+            group__section__session__block__client=self.client,
+        )
+        return former.select_related("movement__movement").filter(uuid=prescription_id).first()
 
     def movement(self, revision_id: uuid.UUID) -> MovementRevision:
         ours = Q(movement__practice=None) | Q(movement__practice=self.client.practice_id)

@@ -91,10 +91,11 @@ def next_session(client: Client, *, after: datetime.date) -> ScheduledSession | 
 
 
 def where_it_went(scheduled: ScheduledSession) -> ScheduledSession:
-    """The session on the day it stands on now."""
-    while scheduled.state == SessionState.MOVED:
-        scheduled = ScheduledSession.objects.select_related("session__block").get(moved_from=scheduled)
-    return scheduled
+    """The same appointment where it stands now, or stood last: moves and revisions add rows to its lineage."""
+    if scheduled.state not in {SessionState.MOVED, SessionState.WITHDRAWN}:
+        return scheduled
+    rows = ScheduledSession.objects.filter(client=scheduled.client_id, lineage=scheduled.lineage)
+    return rows.select_related("client__practice", "session__block").order_by("pk").last() or scheduled
 
 
 def reach(today: datetime.date) -> tuple[datetime.date, datetime.date]:

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from clients.choices import MassUnit
-from clients.models import User
+from clients.models import Client, User
 from methods.dose import Dose
 from methods.units import in_unit
 from programs.choices import BlockState
@@ -21,12 +21,16 @@ from programs.models import Block, MovementRevision, Prescription
 def new_revision(block: Block, *, by: User) -> Block:
     """Open the next revision of a published block as a draft; the draft there is, if one is open.
 
-    Lineages stay, so that logs, adherence and differences join. Publishing it replaces the untouched future sessions.
+    It goes on from the revision that is published now, whichever one `block` is. Lineages stay, so that logs,
+    adherence and differences join. Publishing it replaces the untouched future sessions.
     """
     with transaction.atomic():
-        revisions = Block.objects.select_for_update().filter(lineage=block.lineage)
+        # The client first, as publishing does: of two who begin at once, the second finds the draft of the first.
+        Client.objects.select_for_update().get(pk=block.client_id)
+        revisions = Block.objects.filter(lineage=block.lineage)
         if draft := revisions.filter(state=BlockState.DRAFT).first():
             return draft
+        block = revisions.filter(state=BlockState.PUBLISHED).first() or block
         draft = Block.objects.create(
             practice_id=block.practice_id,
             client_id=block.client_id,

@@ -4,11 +4,12 @@ import datetime
 from collections.abc import Iterable
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Min, Q
 from django.db.models.functions import Now
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from clients.choices import ClientState
 from clients.domain.mail import absolute
 from clients.domain.notices import tell_client
 from clients.domain.safety import Start, barred_areas, protected_areas, require_start
@@ -21,6 +22,7 @@ from programs.errors import (
     AboveCeiling,
     AlreadyPublished,
     BarredAreaLoaded,
+    ClientHasLeft,
     DraftChanged,
     EmptyBlock,
     NothingToSchedule,
@@ -28,6 +30,7 @@ from programs.errors import (
     ReasonNeeded,
 )
 from programs.models import Block, BlockSession, Excuse, Prescription, ScheduledSession
+from programs.models.calendar import ScheduledSessionQuerySet
 
 # A session of a block in one week: what stays the same when a later revision takes its place.
 Slot = tuple[int, object]
@@ -45,13 +48,14 @@ def publish_block(
 ) -> Block:
     """Freeze a draft, put its sessions on days from `first_day` on, and write to the client.
 
-    The former revision's sessions from that day on give way where nobody touched them, and so do those of the
-    client's other blocks. An excused day stays excused, with the new session on it. Everything happens
+    The former revision's sessions from that day on give way where nobody touched them. So do those of the client's
+    other blocks while a new block lasts; a revision leaves other blocks alone (`giving_way`). A day that somebody chose
+    for a session stays, and an excused day stays excused, with the new session on it. Everything happens
     once: the client's row is locked, and the second to publish is told. Where a movement stresses an area that the
     client protects, the coach's reason is kept with the block. What a template became for this client is read first.
     `version` is the one that was read, where somebody read it; another one is not published.
     Raises what clients.domain.safety.require_start raises, AboveCeiling, BarredAreaLoaded, ReasonNeeded, EmptyBlock,
-    NoReferenceMax, NothingToSchedule, AlreadyPublished, DraftChanged, PlacedUnread.
+    NoReferenceMax, NothingToSchedule, AlreadyPublished, DraftChanged, PlacedUnread, ClientHasLeft.
     """
     with transaction.atomic():
         client = Client.objects.select_for_update().get(pk=block.client_id)
@@ -62,12 +66,16 @@ def publish_block(
             raise DraftChanged
         if locked.placed and not has_read_placed:
             raise PlacedUnread
-        first_day = max(first_day, at.astimezone(client.zone).date(), locked.starts_on)
+        if client.erased_at is not None or client.state == ClientState.ENDED:
+            raise ClientHasLeft
+        today = at.astimezone(client.zone).date()
+        from_day = max(first_day, today)
+        first_day = max(from_day, locked.starts_on)
         start = _require_safe(locked, client, first_day)
         freeze_percentages(locked, client, on=first_day)
         locked.protected_because = _reason_beside_advice(locked, client, first_day, protected_because)
         _freeze(locked, start, by=by, at=at)
-        _schedule(locked, client, first_day)
+        _schedule(locked, client, from_day, today=today)
         _write_to(client, locked)
     return locked
 
@@ -113,16 +121,24 @@ def _freeze(block: Block, start: Start, *, by: User, at: datetime.datetime) -> N
     block.save(update_fields=["state", *decided])
 
 
-def _schedule(block: Block, client: Client, first_day: datetime.date) -> None:
-    withdrawn = _withdraw(block, client, first_day)
-    taken = _taken_slots(block)
+def _schedule(block: Block, client: Client, from_day: datetime.date, *, today: datetime.date) -> None:
+    """Put the block's sessions on their days, in the place of what gives way from that day on.
+
+    Of a block that is put off, what stands before its new start gives way too.
+    """
+    first_day = max(from_day, block.starts_on)
+    before_its_start = Q(on__gte=today, on__lt=block.starts_on)
+    ours = ScheduledSession.objects.of(client).filter(session__block__lineage=block.lineage)
+    _withdraw(ours.filter(Q(on__gte=from_day) | before_its_start))
+    _withdraw(giving_way(block, from_day=first_day))
+    kept_free = _spans_of_later_blocks(block)
+    taken, former = _taken_slots(block), _former_rows(block)
     rows = []
     for session in block.sessions.filter(week__lte=block.weeks):
         slot = (session.week, session.lineage)
-        former = withdrawn.get(slot)
-        day = former.on if former and former.moved_from_id else day_of(block, session)
-        if slot not in taken and day >= first_day:
-            rows.append(_scheduled(session, client, day, former))
+        day = _chosen_day(former.get(slot), block, session, first_day) or day_of(block, session)
+        if slot not in taken and day >= first_day and not any(first <= day <= last for first, last in kept_free):
+            rows.append(_scheduled(session, client, day, former.get(slot)))
     _excuse(rows)
     if not rows:
         raise NothingToSchedule
@@ -137,14 +153,54 @@ def _excuse(rows: list[ScheduledSession]) -> None:
             row.state, row.reason = SessionState.EXCUSED, excuse.reason
 
 
-def _withdraw(block: Block, client: Client, first_day: datetime.date) -> dict[Slot, ScheduledSession]:
-    """Take back what nobody touched from the first day on; return what this block's former revision had there."""
-    untouched = ScheduledSession.objects.of(client).untouched().filter(on__gte=first_day)
-    rows = list(untouched.select_related("session__block"))
-    ScheduledSession.objects.filter(pk__in=[row.pk for row in rows]).update(
+def _withdraw(sessions: ScheduledSessionQuerySet) -> None:
+    """Take back those of them that nobody touched."""
+    found = sessions.untouched().values_list("pk", flat=True)
+    ScheduledSession.objects.filter(pk__in=list(found)).update(
         state=SessionState.WITHDRAWN, changes=F("changes") + 1, changed_at=Now()
     )
-    return {_slot(row): row for row in rows if row.session.block.lineage == block.lineage}
+
+
+def giving_way(block: Block, *, from_day: datetime.date) -> ScheduledSessionQuerySet:
+    """Untouched sessions of the client's other blocks in whose place this one comes: while it lasts, and only when it
+    is new. A revision leaves other blocks as they are."""
+    others = ScheduledSession.objects.filter(client=block.client_id).untouched()
+    if block.revision > 1:
+        return others.none()
+    return others.exclude(session__block__lineage=block.lineage).between(from_day, block.ends_on)
+
+
+def _spans_of_later_blocks(block: Block) -> list[tuple[datetime.date, datetime.date]]:
+    """First and last days of blocks that came after this one was first published: those days are theirs."""
+    if block.revision == 1:
+        return []
+    lineages = Block.objects.filter(client=block.client_id, published_at__isnull=False).values("lineage")
+    firsts = lineages.annotate(at=Min("published_at"), key=Min("pk")).order_by().values_list("lineage", "at", "key")
+    begun = {lineage: (at, key) for lineage, at, key in firsts}
+    published = Block.objects.filter(client=block.client_id, state=BlockState.PUBLISHED).exclude(lineage=block.lineage)
+    later = [other for other in published if begun[other.lineage] > begun[block.lineage]]
+    return [(other.starts_on, other.ends_on) for other in later]
+
+
+def _former_rows(block: Block) -> dict[Slot, ScheduledSession]:
+    """The newest row of each session of this lineage that was taken back, now or earlier: the same appointment."""
+    withdrawn = ScheduledSession.objects.filter(
+        client=block.client_id, state=SessionState.WITHDRAWN, session__block__lineage=block.lineage
+    )
+    return {_slot(row): row for row in withdrawn.select_related("session__block").order_by("pk")}
+
+
+def _chosen_day(
+    former: ScheduledSession | None, block: Block, session: BlockSession, first_day: datetime.date
+) -> datetime.date | None:
+    """The day that somebody moved a session to, over any number of revisions. A block that begins at another time
+    takes it along only within its week."""
+    if former is None or former.on < first_day or former.on == day_of(former.session.block, former.session):
+        return None
+    is_put_off = former.session.block.starts_on != block.starts_on
+    week = day_of(block, session) - datetime.timedelta(days=session.weekday)
+    is_within = week <= former.on < week + datetime.timedelta(weeks=1)
+    return former.on if is_within or not is_put_off else None
 
 
 def _taken_slots(block: Block) -> set[Slot]:
@@ -170,8 +226,7 @@ def _scheduled(
     if former:
         # The same appointment: calendars and adherence follow it over revisions.
         row.lineage = former.lineage
-        # Its withdrawal was one change, this is the next.
-        row.changes = former.changes + 2
+        row.changes = former.changes + 1
     return row
 
 

@@ -45,14 +45,18 @@ def _is_whole(sides: Collection[str]) -> bool:
 
 
 def refresh_state(scheduled: ScheduledSession) -> None:
-    """Set the state of a session from its facts, under a lock. Moved and withdrawn ones stay what they are."""
+    """Set the state of a session from its facts, under a lock. Moved ones stay what they are.
+
+    One that was withdrawn stays so while nobody says anything about it: what was trained after all is on the plan.
+    """
     with transaction.atomic():
         locked = ScheduledSession.objects.select_for_update().get(pk=scheduled.pk)
-        if locked.state in {SessionState.MOVED, SessionState.WITHDRAWN}:
+        log, sides = TrainingLog.objects.counting().filter(scheduled=locked).first(), _sides_by_set(locked)
+        is_off = locked.state == SessionState.WITHDRAWN and log is None and not sides
+        if is_off or locked.state == SessionState.MOVED:
             return
-        log = TrainingLog.objects.counting().filter(scheduled=locked).first()
         excuse = excuse_on(locked)
-        state = state_from(log, _sides_by_set(locked), _prescribed(locked), is_excused=excuse is not None)
+        state = state_from(log, sides, _prescribed(locked), is_excused=excuse is not None)
         reason = _reason(state, log, excuse)
         if (locked.state, locked.reason) != (state, reason):
             locked.state, locked.reason = state, reason

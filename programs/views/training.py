@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -30,8 +30,19 @@ from programs.views.training_forms import FinishForm, MoveForm, SessionPainForm,
 
 
 def own_session(request: SignedInRequest, scheduled_uuid: str) -> ScheduledSession:
-    sessions = ScheduledSession.objects.own(request.user).exclude(state=SessionState.WITHDRAWN)
-    return get_object_or_404(sessions.select_related("client__practice", "session__block"), uuid=scheduled_uuid)
+    """A session on the client's plan; one that was revised since is found where it stands now."""
+    scheduled = any_own_session(request, scheduled_uuid)
+    if scheduled.state == SessionState.WITHDRAWN:
+        scheduled = days.where_it_went(scheduled)
+    if scheduled.state == SessionState.WITHDRAWN:
+        raise Http404
+    return scheduled
+
+
+def any_own_session(request: SignedInRequest, scheduled_uuid: str) -> ScheduledSession:
+    """Also one that was taken off the plan: what was trained by then can still be told."""
+    sessions = ScheduledSession.objects.own(request.user).select_related("client__practice", "session__block")
+    return get_object_or_404(sessions, uuid=scheduled_uuid)
 
 
 @login_required
@@ -53,9 +64,9 @@ def today(request: SignedInRequest) -> HttpResponse:
 @login_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def train(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
-    scheduled = own_session(request, scheduled_uuid)
-    if scheduled.state == SessionState.MOVED:
-        return redirect("train", scheduled_uuid=days.where_it_went(scheduled).uuid)
+    scheduled = days.where_it_went(own_session(request, scheduled_uuid))
+    if str(scheduled.uuid) != str(scheduled_uuid):
+        return redirect("train", scheduled_uuid=scheduled.uuid)
     return _page(request, scheduled)
 
 
@@ -121,7 +132,7 @@ def _told(form: Any, key: str, refusal: Refusal | None, **kwargs: Any) -> Any:
 @require_POST
 def train_log(request: SignedInRequest, scheduled_uuid: str) -> HttpResponse:
     """One entry by plain form: through the same door as a batch of the phone."""
-    scheduled = own_session(request, scheduled_uuid)
+    scheduled = any_own_session(request, scheduled_uuid)
     sent = request.POST.dict()
     answer = _log(scheduled, sent)
     if not answer.is_kept:
