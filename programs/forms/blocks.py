@@ -73,7 +73,7 @@ class PublishForm(forms.Form):
         label=_("First day"),
         widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_(
-            "Sessions before this day are left out. Earlier sessions that nobody touched give way from then on."
+            "Sessions before this day are left out. From then on, untouched sessions of its former revision give way."
         ),
     )
     protected_because = forms.CharField(

@@ -73,8 +73,14 @@ class BeginForm(FirstWeekForm):
 
 
 class GiveForm(FirstWeekForm):
-    """One template for several clients."""
+    """One template for several clients; without a day, each begins in their own first free week."""
 
+    starts_on = forms.DateField(
+        label=_("First week"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_("Any day of it. Left empty, each client begins in the week after their last block."),
+    )
     everyone = forms.BooleanField(label=_("All of these clients"), required=False)
     clients = forms.MultipleChoiceField(
         label=_("For whom"), required=False, widget=forms.CheckboxSelectMultiple, choices=()

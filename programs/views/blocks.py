@@ -67,7 +67,7 @@ def attempt(request: SignedInRequest, verb: Callable[[], object], *, done: str =
 def client_blocks(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     client = get_object_or_404(Client.objects.coached_by(request.user).select_related("practice"), uuid=client_uuid)
     today = timezone.localdate(timezone=client.zone)
-    form = BlockForm(request.POST or None, initial={"starts_on": today})
+    form = BlockForm(request.POST or None, initial={"starts_on": first_free_week(client, today=today)})
     if request.method == "POST" and form.is_valid():
         block = building.create_block(client, by=request.user, **form.cleaned_data)
         return redirect("block", block_uuid=block.uuid)

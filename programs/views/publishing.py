@@ -1,6 +1,7 @@
 """The last look before a block counts."""
 
 import datetime
+from collections import defaultdict
 
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
@@ -13,7 +14,7 @@ from clients.choices import ReadKind
 from clients.views import SignedInRequest
 from programs.domain.checking import check_block, limits_of
 from programs.domain.outline import outline
-from programs.domain.publishing import publish_block
+from programs.domain.publishing import giving_way, publish_block
 from programs.domain.rows import with_contents
 from programs.errors import PlacedUnread, ReasonNeeded
 from programs.forms import PublishForm
@@ -51,6 +52,16 @@ def _publish(request: SignedInRequest, block: Block, form: PublishForm, now: dat
     return attempt(request, verb, done=_("Published. The client has a letter on the way."))
 
 
+def _giving_way(block: Block, first_day: datetime.date) -> list[dict[str, object]]:
+    """Other blocks that lose sessions to this one, with how many and from when."""
+    found: dict[str, list[datetime.date]] = defaultdict(list)
+    for row in giving_way(block, from_day=first_day).select_related("session__block"):
+        found[row.session.block.title].append(row.on)
+    return [
+        {"title": title, "sessions": len(days), "first": min(days), "last": max(days)} for title, days in found.items()
+    ]
+
+
 def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[str, object]:
     limits = limits_of(block.client, on=first_day)
     remarks = check_block(with_contents(block.sessions.all()), limits)
@@ -63,4 +74,5 @@ def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[
         "is_stopped": bool(limits.no_start) or any(remark.stops for remark in remarks),
         "weeks": outline(block),
         "difference": difference_from_base(block),
+        "giving_way": _giving_way(block, first_day),
     }

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clients.errors import ClientsError
 from clients.models import Client, Membership
 from clients.views import SignedInRequest
-from programs.domain.applying import Begun, active_clients, begin_from_template, coming_monday, open_drafts
+from programs.domain.applying import Begun, active_clients, begin_from_template, first_free_week, open_drafts
 from programs.domain.days import today_of
 from programs.domain.templates import (
     archive_template,
@@ -83,15 +83,16 @@ def _page(
 
 
 def _give_form(request: SignedInRequest, found: BlockTemplate, sent: QueryDict | None) -> GiveForm:
-    initial = {"starts_on": coming_monday(timezone.localdate())}
-    return GiveForm(sent, clients=active_clients(request.user, found), initial=initial)
+    return GiveForm(sent, clients=active_clients(request.user, found))
 
 
 def _give(request: SignedInRequest, found: BlockTemplate, form: GiveForm, now: datetime.datetime) -> None:
     """Each client for themself: what is refused for one does not keep the others waiting."""
     contents, starts_on, done = contents_of(found), form.cleaned_data["starts_on"], []
     for client in form.chosen():
-        said: dict[str, Any] = {"by": request.user, "starts_on": starts_on, "today": today_of(client, now)}
+        today = today_of(client, now)
+        begins = starts_on or first_free_week(client, today=today)
+        said: dict[str, Any] = {"by": request.user, "starts_on": begins, "today": today}
         try:
             begun = begin_from_template(found, contents, client, **said)
         except (ProgramsError, ClientsError) as refused:
@@ -149,7 +150,8 @@ def begin(request: SignedInRequest, client_uuid: str) -> HttpResponse:
     today = today_of(client, timezone.now())
     form = begin_form(request, client, today, request.POST)
     if form is None or not form.is_valid():
-        return block_list(request, client, BlockForm(initial={"starts_on": today}), form, status=422)
+        new = BlockForm(initial={"starts_on": first_free_week(client, today=today)})
+        return block_list(request, client, new, form, status=422)
     given: dict[str, Any] = dict(form.cleaned_data)
     found: BlockTemplate = given.pop("template")
     try:

@@ -345,6 +345,15 @@ def test_draft_that_somebody_changed_since_it_was_read_is_not_published(cast, re
     assert not ScheduledSession.objects.exists()
 
 
+def test_block_that_gives_way_is_named_before_publishing(cast, ready, block, signed_in):
+    publish_block(block, by=cast.coach, at=timezone.now(), first_day=block.starts_on)
+    new = f.BlockFactory(client=cast.client, starts_on=block.starts_on, weeks=1)
+
+    page = signed_in(cast.coach).get(at("publish-block", new)).content.decode()
+
+    assert "1 session of “Spring block” gives way, on " in page
+
+
 def test_refused_publication_says_why(cast, block, signed_in):
     f.ConsentFactory(client=cast.client)
 

@@ -9,7 +9,9 @@ from django.utils import timezone
 from clients.choices import ItemKind
 from clients.models import AccessRecord
 from programs.choices import BlockState
+from programs.domain.applying import coming_monday
 from programs.domain.building import monday_of
+from programs.domain.days import today_of
 from programs.domain.templates import keep_as_template
 from programs.models import Block, BlockTemplate
 from tests import factories as f
@@ -245,6 +247,20 @@ def test_each_chosen_client_gets_a_draft(cast, signed_in, template, ready):
     assert not Block.objects.of(left_out).exists()
 
 
+def test_without_a_week_each_begins_after_their_own_last_block(cast, signed_in, template, ready):
+    other = second_client(cast)
+    running = f.BlockFactory(client=other, starts_on=coming_monday(timezone.localdate()), weeks=3)
+    f.publish(running)
+
+    signed_in(cast.coach).post(url("use-template", template.uuid), {"everyone": "on", "starts_on": ""})
+
+    begun = {block.client: block.starts_on for block in Block.objects.filter(template=template)}
+    assert begun == {
+        cast.client: coming_monday(today_of(cast.client, timezone.now())),
+        other: running.ends_on + datetime.timedelta(days=1),
+    }
+
+
 def test_all_of_them_is_one_tick(cast, signed_in, template, ready):
     other = second_client(cast)
 
@@ -285,7 +301,7 @@ def test_client_of_another_coach_cannot_be_chosen(cast, signed_in, template):
     assert not Block.objects.filter(template=template).exists()
 
 
-@pytest.mark.parametrize("wrong", [{"clients": []}, {"starts_on": ""}])
+@pytest.mark.parametrize("wrong", [{"clients": []}, {"starts_on": "soon"}])
 def test_nobody_or_no_week_is_asked_for(cast, signed_in, template, wrong):
     sent = {"clients": [str(cast.client.uuid)], "starts_on": str(FIRST)} | wrong
 
