@@ -3,21 +3,25 @@
 import datetime
 import uuid
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from django.db import transaction
+from django.db.models import Max, Min
 
 from clients.choices import ClientState
 from clients.models import Client, User
-from programs.choices import BlockState
+from programs.choices import BlockState, SetKind
 from programs.domain.building import add_filled_sessions, create_block, monday_of
 from programs.domain.exchange.sessions import ReadSession
 from programs.domain.instead import around
-from programs.domain.placing import Placed, Told, place
+from programs.domain.placing import Own, Placed, Told, place
 from programs.domain.templates import Contents
 from programs.errors import BegunAlready
-from programs.models import Block, BlockSession, BlockTemplate
+from programs.models import Block, BlockSession, BlockTemplate, SetLog
+
+# A load from longer ago says nothing about now.
+RECENT = datetime.timedelta(weeks=12)
 
 
 @dataclass(frozen=True)
@@ -49,7 +53,8 @@ def begin_from_template(
         client = Client.objects.select_for_update(of=("self",)).select_related("practice").get(pk=client.pk)
         _require_new(template, client, monday)
         found = around(client, on=max(monday, today))
-        placed = place(contents.sessions, found, contents.movements)
+        own = own_amounts(client, found.slugs, on=monday)
+        placed = place(contents.sessions, found, contents.movements, own)
         block = create_block(
             client,
             by=by,
@@ -60,6 +65,17 @@ def begin_from_template(
         )
         _fill(block, template, placed, contents.gone)
     return Begun(block, found.day.no_start)
+
+
+def own_amounts(client: Client, slugs: Mapping[int, str], *, on: datetime.date) -> dict[str, Own]:
+    """What was lifted on the last day of each movement, at most, and the least help; nothing older than RECENT."""
+    sets = SetLog.objects.counting().filter(client=client, training_day__range=(on - RECENT, on))
+    days = sets.exclude(kind=SetKind.WARM_UP).order_by("training_day").values_list("movement__movement", "training_day")
+    found: dict[str, Own] = {}
+    for movement, _day, load, help_kg in days.annotate(most=Max("load_kg"), least=Min("assistance_kg")):
+        if slug := slugs.get(movement):
+            found[slug] = Own(load, help_kg)
+    return found
 
 
 def _require_new(template: BlockTemplate, client: Client, monday: datetime.date) -> None:

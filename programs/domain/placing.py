@@ -13,8 +13,10 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from clients.choices import Ceiling
+from methods.units import in_unit
+from methods.volume import is_long_lowering
 from programs.choices import IN_ROUNDS, GroupKind, Measure, SetKind
-from programs.domain.dosing import DOSE_FIELDS
+from programs.domain.dosing import DOSE_FIELDS, plain
 from programs.domain.exchange.sessions import Movements, ReadSession
 from programs.domain.graph import Graph
 from programs.domain.instead import Around
@@ -69,13 +71,25 @@ class _Choice:
     why: str = ""
 
 
-def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) -> Placed:
+@dataclass(frozen=True)
+class Own:
+    """What a client lifted last with a movement, and the help they had; None where there was none."""
+
+    load_kg: Decimal | None = None
+    help_kg: Decimal | None = None
+
+
+def place(
+    sessions: Sequence[ReadSession], found: Around, movements: Movements, own: Mapping[str, Own] | None = None
+) -> Placed:
     """Every prescription as this client can do it on that day.
 
     Possible in all weeks as written, it stays. Above the ceiling alone, it stays with less of it or more in reserve.
     Else it becomes the nearest movement that is not harder, the same one in every week, with its dose; else it is left
-    out. What is not as written is told.
+    out. A load above the client's own last one, or less help than they had, was right for somebody else: theirs takes
+    its place (`own`, by movement), or none. What is not as written is told.
     """
+    own = own or {}
     day = day_of_placing(found.day)
     kept: dict[tuple[int, int], Row] = {}
     told: list[Told] = []
@@ -84,9 +98,8 @@ def place(sessions: Sequence[ReadSession], found: Around, movements: Movements) 
         choice = _choose([found.asked(row) for row in rows], day, found.graph)
         name = sessions[places[0][0]].name
         placed = [_as_row(row, dose, movements) for row, dose in zip(rows, choice.doses, strict=False)]
-        if _is_new_with_a_load(choice, placed, day):
-            placed = [replace(row, **_NO_LOAD) for row in placed]
-            told.append(Told(name, rows[0].movement.name, placed[0].movement.name, _unasked_load()))
+        placed, changed = _with_own_amounts(placed, own.get(choice.doses[0].movement.slug) if choice.doses else None)
+        told += [Told(name, rows[0].movement.name, placed[0].movement.name, why) for why in changed]
         if choice.why:
             became = placed[0].movement.name if placed else ""
             told.append(Told(name, rows[0].movement.name, became, _with_cue(choice.why, rows, placed)))
@@ -115,7 +128,7 @@ def _by_lineage(sessions: Sequence[ReadSession]) -> dict[tuple[object, int], lis
 def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
     refused = [one for one in asked if refusal(one, day) is not None]
     if not refused:
-        return _Choice(asked)
+        return _with_a_small_beginning(asked, day)
     answers = [resolve(one, day, graph) for one in asked]
     reason = reason_words(refused[0].movement, refusal(refused[0], day), day)
     # The movement itself first: an effort above the ceiling is no reason to change it.
@@ -127,6 +140,21 @@ def _choose(asked: Sequence[Asked], day: Day, graph: Graph) -> _Choice:
     if all(answer.movement for answer in answers):
         return _Choice(why=f"{reason} {_('No one movement is possible in all of its weeks.')}")
     return _Choice(why=f"{reason} {_('Nothing that is not harder is possible.')}")
+
+
+def _with_a_small_beginning(asked: Sequence[Asked], day: Day) -> _Choice:
+    """As written; in its first week less of it after weeks without it, and of what is lowered for the first time."""
+    first = asked[0]
+    since = (day.days_since or {}).get(first.movement.slug)
+    is_lowering = first.movement.lowering or is_long_lowering(first.tempo)
+    if since is None and is_lowering:
+        why = _("Lowering makes sore, and the client has not done it yet: the first week has less of it.")
+    elif since is not None and since >= BREAK_DAYS:
+        why = _("The client has not done it for %(days)d days: the first week has less of it.") % {"days": since}
+    else:
+        return _Choice(asked)
+    small = lessened(first, first, day)
+    return _Choice(asked) if small == first else _Choice([small, *asked[1:]], why)
 
 
 def _doses(asked: Sequence[Asked], slug: str, day: Day, graph: Graph) -> list[Asked]:
@@ -184,14 +212,56 @@ def parts_that_fit(dose: Asked) -> dict[str, Any]:
     return {"cluster_reps": min(dose.cluster_reps or 1, dose.amount_low)}
 
 
-def _is_new_with_a_load(choice: _Choice, placed: Sequence[Row], day: Day) -> bool:
-    """A load in kg was right for whom it was written. Who never did the movement has no such number yet."""
-    is_new = bool(choice.doses) and choice.doses[0].movement.slug not in (day.days_since or {})
-    return is_new and any(row.load_kg is not None and row.percent_of_max is None for row in placed)
+def _with_own_amounts(placed: list[Row], own: Own | None) -> tuple[list[Row], list[str]]:
+    """No load above the client's last one and no help below it, in any week, with what to tell of it."""
+    known, told = own or Own(), []
+    loads = [row.load_kg for row in placed if row.load_kg is not None and row.percent_of_max is None]
+    if loads and (known.load_kg is None or max(loads) > known.load_kg):
+        told.append(_other_load(max(loads), known.load_kg))
+        placed = [_with_load_of(row, known.load_kg) if row.percent_of_max is None else row for row in placed]
+    helps = [row.assistance_kg for row in placed if row.assistance_kg is not None]
+    if helps and (known.help_kg is None or min(helps) < known.help_kg):
+        told.append(_other_help(min(helps), known.help_kg))
+        placed = [replace(row, assistance_kg=_most(row.assistance_kg, known.help_kg)) for row in placed]
+    return placed, told
 
 
-def _unasked_load() -> str:
-    return _("Its load was written for somebody else, and the client has not done it yet: choose one.")
+def _most(written: Decimal | None, own: Decimal | None) -> Decimal | None:
+    return None if written is None or own is None else max(written, own)
+
+
+def _with_load_of(row: Row, load_kg: Decimal | None) -> Row:
+    if load_kg is None or row.load_kg is None:
+        return replace(row, **_NO_LOAD)
+    if load_kg >= row.load_kg:
+        return replace(row, step_load=Decimal(0))
+    return replace(row, load_kg=load_kg, load_entered=in_unit(load_kg, row.load_unit), step_load=Decimal(0))
+
+
+def _other_load(written: Decimal, own: Decimal | None) -> str:
+    told = {"written": plain(written), "own": plain(own)}
+    if own is None:
+        return (
+            _("Its load (%(written)s kg) was written for somebody else, and the client has none yet: choose one.")
+            % told
+        )
+    return (
+        _("Its load was written for somebody else (%(written)s kg); the client's last one, %(own)s kg, stands there.")
+        % told
+    )
+
+
+def _other_help(written: Decimal, own: Decimal | None) -> str:
+    told = {"written": plain(written), "own": plain(own)}
+    if own is None:
+        return (
+            _("Its help (%(written)s kg) was written for somebody else, and the client's is not known: choose it.")
+            % told
+        )
+    return (
+        _("Its help was written for somebody else (%(written)s kg); the client's last, %(own)s kg, stands there.")
+        % told
+    )
 
 
 def _with_cue(why: str, rows: Sequence[Row], placed: Sequence[Row]) -> str:

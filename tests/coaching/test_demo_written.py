@@ -39,7 +39,8 @@ def test_nothing_is_left_of_the_drafts_that_templates_were_written_in():
 def test_draft_for_somebody_without_a_band_tells_what_could_not_be_placed():
     draft = Block.objects.get(client__name="Imre Castellane", state=BlockState.DRAFT)
 
-    assert {told["movement"] for told in draft.placed} == {"Seated band row", "Band pull-apart"}
+    left_out = {told["movement"] for told in draft.placed if not told["became"]}
+    assert left_out == {"Seated band row", "Band pull-apart"}
 
 
 @pytest.mark.parametrize("name", ["Imre Castellane", "Noor Lindqvist"])

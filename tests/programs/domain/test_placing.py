@@ -12,8 +12,8 @@ from programs.domain.exchange.sessions import ReadSession
 from programs.domain.graph import Graph, graph_from, shipped_graph
 from programs.domain.instead import Around
 from programs.domain.library import AtHand, revision_facts
-from programs.domain.placing import day_of_placing, place
-from programs.domain.resolving import Day, refusal
+from programs.domain.placing import Own, day_of_placing, place
+from programs.domain.resolving import BREAK_DAYS, Day, lessened, refusal
 from programs.domain.rows import Row, together
 from programs.library import MOVEMENTS
 from programs.models import MovementRevision
@@ -34,6 +34,7 @@ def graph_with_revisions() -> Graph:
 
 GRAPH = graph_with_revisions()
 STEPS = reference.shortest_paths(GRAPH)
+FOR_LOADS = ("bar", "belt", "vest", "plates", "backpack", "dumbbell", "kettlebell")
 ALWAYS = frozenset({"floor", "wall"})
 DONE = dict.fromkeys(REVISIONS, 3)
 
@@ -57,8 +58,8 @@ def slugs(placed):
     return [[SLUGS[row.movement.pk] for row in session.rows] for session in placed.sessions]
 
 
-def put(sessions, found):
-    return place(sessions, found, REVISIONS)
+def put(sessions, found, own=None):
+    return place(sessions, found, REVISIONS, own)
 
 
 def test_what_is_possible_as_written_stays_with_its_load_and_nothing_is_told():
@@ -66,10 +67,61 @@ def test_what_is_possible_as_written_stays_with_its_load_and_nothing_is_told():
         [row("weighted-pull-up", load_entered=Decimal(10), load_unit="kg", load_kg=Decimal(10), sets=5)]
     )
 
-    placed = put(sessions, around("bar", "belt", "vest", "plates", "backpack", "dumbbell", "kettlebell"))
+    placed = put(sessions, around(*FOR_LOADS), {"weighted-pull-up": Own(Decimal(10))})
 
     assert placed.sessions == sessions
     assert placed.told == []
+
+
+@pytest.mark.parametrize(("own", "loads"), [(Own(Decimal(8)), [8, 8, 6]), (Own(), [None] * 3), (None, [None] * 3)])
+def test_load_of_somebody_else_gives_way_to_the_own_one_in_every_week(own, loads):
+    lineage, stepped = uuid.uuid4(), {"step_load": Decimal(2), "load_unit": "kg"}
+    weeks = [
+        [row("weighted-pull-up", lineage, load_entered=Decimal(kg), load_kg=Decimal(kg), **stepped)]
+        for kg in (10, 12, 6)
+    ]
+
+    placed = put(weeks_of(*weeks), around(*FOR_LOADS), {"weighted-pull-up": own} if own else None)
+
+    rows = [session.rows[0] for session in placed.sessions]
+    assert [(one.load_kg, one.load_entered, one.step_load) for one in rows] == [(kg, kg, 0) for kg in loads]
+    assert [told.why.startswith("Its load") for told in placed.told] == [True]
+
+
+@pytest.mark.parametrize(
+    ("own", "help_kg"), [(Own(help_kg=Decimal(20)), 20), (Own(help_kg=Decimal(10)), 15), (Own(), None)]
+)
+def test_less_help_than_the_client_had_is_not_theirs(own, help_kg):
+    placed = put(
+        weeks_of([row("band-assisted-pull-up", assistance_kg=Decimal(15))]),
+        around("bar", "band"),
+        {"band-assisted-pull-up": own},
+    )
+
+    assert placed.sessions[0].rows[0].assistance_kg == help_kg
+    assert bool(placed.told) == (help_kg != 15)
+
+
+def test_lowering_begins_small_in_its_first_week_and_is_told():
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("push-up-negative", lineage, sets=5, amount_low=6, amount_high=6)]] * 2)
+
+    placed = put(written, around(days_since={}))
+
+    first, second = (session.rows[0] for session in placed.sessions)
+    assert (first.sets, first.amount_high, first.target_rir) == (2, 5, 4)
+    assert second == written[1].rows[0]
+    assert "the first week has less of it" in placed.told[0].why
+
+
+def test_weeks_without_it_lessen_the_first_week():
+    lineage = uuid.uuid4()
+    written = weeks_of(*[[row("push-up", lineage, sets=4)]] * 2)
+
+    placed = put(written, around(days_since={"push-up": 25}))
+
+    assert [session.rows[0].sets for session in placed.sessions] == [2, 4]
+    assert "for 25 days" in placed.told[0].why
 
 
 def test_what_is_not_possible_becomes_the_nearest_and_says_why():
@@ -292,10 +344,15 @@ def by_lineage(sessions):
     return found
 
 
+own_amounts = st.dictionaries(
+    st.sampled_from(sorted(REVISIONS)), st.builds(Own, st.none() | st.integers(1, 40).map(Decimal)), max_size=60
+)
+
+
 @settings(max_examples=150)
-@given(blocks(), clients())
-def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found):
-    placed = put(sessions, found)
+@given(blocks(), clients(), own_amounts)
+def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found, own):
+    placed = put(sessions, found, own)
 
     day = day_of_placing(found.day)
     before, now = by_lineage(sessions), by_lineage(placed.sessions)
@@ -309,13 +366,13 @@ def test_whatever_is_placed_is_possible_not_harder_and_complete(sessions, found)
         assert len(now[lineage]) == len(rows)
         assert len({one.movement.pk for one in now[lineage]}) == 1
         for written, one in zip(rows, now[lineage], strict=True):
-            check(written, one, found, day, told, is_in_rounds=lineage in rounds)
+            check(written, one, found, day, told, own, is_in_rounds=lineage in rounds)
     for group in groups:
         assert len(group) >= (2 if group.kind in {GroupKind.PAIR, GroupKind.CIRCUIT} else 1)
         assert group.kind not in IN_ROUNDS or len({row.sets for row in group}) == 1
 
 
-def check(written, now, found, day, told, *, is_in_rounds):
+def check(written, now, found, day, told, own, *, is_in_rounds):
     dose = found.asked(now)
     assert refusal(dose, day) is None
     assert reference.can_do(dose.movement, dose, day)
@@ -326,7 +383,9 @@ def check(written, now, found, day, told, *, is_in_rounds):
         assert written.movement.name in told
     elif refusal(found.asked(written), day) is None:
         sets = written.sets if is_in_rounds else now.sets
-        assert replace(now, **free(written) | load_of(written, now, day, told) | {"sets": sets}) == written
+        less = small_beginning(written, found, day) if written.movement.name in told else {}
+        as_written = free(written) | load_of(written, now, own, told) | {"sets": sets}
+        assert replace(now, **as_written) in (written, replace(written, **less))
     else:
         assert written.movement.name in told
     assert now.sets <= written.sets
@@ -335,14 +394,23 @@ def check(written, now, found, day, told, *, is_in_rounds):
         assert option is None or refusal(replace(dose, movement=found.known(option)), day) is None
 
 
-def load_of(written, now, day, told):
-    """A load stays with whom has done the movement; of others it is taken, and told."""
-    slug = SLUGS[written.movement.pk]
-    if written.load_kg is None or written.percent_of_max is not None or slug in (day.days_since or {}):
+def load_of(written, now, own, told):
+    """A load is never above the client's own last one; where it is not as written, that is told."""
+    if written.load_kg is None or written.percent_of_max is not None:
         return {}
-    assert now.load_kg is None
-    assert written.movement.name in told
+    known = own.get(SLUGS[written.movement.pk], Own()).load_kg
+    assert now.load_kg is None if known is None else now.load_kg <= known
+    assert now.load_kg == written.load_kg or written.movement.name in told
     return {name: getattr(written, name) for name in ("load_entered", "load_unit", "load_kg", "step_load")}
+
+
+def small_beginning(written, found, day):
+    """The dose of a first week after a break, or of the first time that something is lowered."""
+    asked = found.asked(written)
+    since = (day.days_since or {}).get(asked.movement.slug)
+    assert since is None or since >= BREAK_DAYS or written.load_kg is not None
+    less = lessened(asked, asked, day)
+    return {name: getattr(less, name) for name in ("sets", "amount_low", "amount_high", "target_rir", "target_rpe")}
 
 
 def free(written):
