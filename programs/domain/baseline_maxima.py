@@ -1,6 +1,7 @@
 """Reference maxima: what percentages of a plan are of. Set by a coach; a published block keeps the load it came to."""
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 from itertools import pairwise
@@ -19,7 +20,7 @@ from programs.choices import LoadKind, MaxOfWhat, MaxSource
 from programs.domain.dosing import plain
 from programs.domain.resolving import LOAD_STEP_KG, WITH_A_LOAD
 from programs.errors import NoReferenceMax, NotAMaximum
-from programs.models import Block, Movement, MovementRevision, Prescription, ReferenceMax
+from programs.models import Block, MovementRevision, Prescription, ReferenceMax
 
 STEP = Decimal(str(LOAD_STEP_KG))
 THOUSANDTH = Decimal("0.001")
@@ -125,12 +126,6 @@ def current_max(client: Client, slug: str) -> ReferenceMax | None:
     return ReferenceMax.objects.counting().filter(client=client, slug=slug).first()
 
 
-def movements_with_max(client: Client) -> frozenset[int]:
-    """The movements that have one, a practice's own version of a shared one included."""
-    slugs = ReferenceMax.objects.counting().filter(client=client).values("slug")
-    return frozenset(Movement.objects.of(client.practice).filter(slug__in=slugs).values_list("pk", flat=True))
-
-
 @dataclass(frozen=True)
 class MaxHistory:
     """A movement's maxima, newest first, each with what changed since the one before."""
@@ -193,34 +188,57 @@ def load_of_percent(reference: ReferenceMax, percent: Decimal, *, body_kg: Decim
     return (in_unit(kg, unit) / STEP).quantize(Decimal(1), rounding=ROUND_DOWN) * STEP
 
 
+@dataclass(frozen=True)
+class KnownMaxima:
+    """A client's reference maxima by movement, with the body mass that a system load rests on."""
+
+    by_slug: Mapping[str, ReferenceMax]
+    unit: str
+    mass_kg: Decimal | None = None
+
+    def load(self, movement: MovementRevision, percent: Decimal) -> Decimal | None:
+        """What a percentage comes to, in the client's unit; None without a maximum, or the body mass in it."""
+        reference = self.by_slug.get(movement.movement.slug)
+        if reference is None:
+            return None
+        if reference.of_what == MaxOfWhat.EXTERNAL:
+            return load_of_percent(reference, percent, body_kg=Decimal(0), unit=self.unit)
+        if self.mass_kg is None or movement.load_kind != LoadKind.BODY_PLUS or movement.share is None:
+            return None
+        return load_of_percent(reference, percent, body_kg=self.mass_kg * movement.share, unit=self.unit)
+
+
+def known_maxima(client: Client, *, on: datetime.date) -> KnownMaxima:
+    maxima = ReferenceMax.objects.counting().filter(client=client)
+    mass = BodyMass.objects.of(client).for_day(on)
+    return KnownMaxima({row.slug: row for row in maxima}, client.mass_unit, mass.mass_kg if mass else None)
+
+
 def freeze_percentages(block: Block, client: Client, *, on: datetime.date) -> None:
     """Turn every percentage of a draft into the load that it comes to now, for good.
 
     Raises NoReferenceMax with the movements that have no maximum, or whose percentage leaves nothing to lift.
     """
     rows = Prescription.objects.filter(group__section__session__block=block).exclude(percent_of_max=None)
-    maxima = {row.slug: row for row in ReferenceMax.objects.counting().filter(client=client)}
+    known = known_maxima(client, on=on)
     missing: list[str] = []
     for prescription in rows.select_related("movement__movement"):
-        reference = maxima.get(prescription.movement.movement.slug)
-        if reference is None or not _freeze(prescription, reference, client, on=on):
+        if not _freeze(prescription, known):
             missing.append(prescription.movement.name)
     if missing:
         raise NoReferenceMax(missing)
 
 
-def _freeze(prescription: Prescription, reference: ReferenceMax, client: Client, *, on: datetime.date) -> bool:
-    try:
-        body_kg, _mass = _body_part(client, prescription.movement, reference.of_what, on=on)
-    except NotAMaximum:
+def _freeze(prescription: Prescription, known: KnownMaxima) -> bool:
+    load = known.load(prescription.movement, cast("Decimal", prescription.percent_of_max))
+    if load is None or load <= 0:
         return False
-    unit = client.mass_unit
-    percent = cast("Decimal", prescription.percent_of_max)
-    load = load_of_percent(reference, percent, body_kg=body_kg, unit=unit)
-    if load <= 0:
-        return False
-    prescription.reference_max = reference
-    prescription.load_entered, prescription.load_unit, prescription.load_kg = load, unit, kg_from(load, unit)
+    prescription.reference_max = known.by_slug[prescription.movement.movement.slug]
+    prescription.load_entered, prescription.load_unit, prescription.load_kg = (
+        load,
+        known.unit,
+        kg_from(load, known.unit),
+    )
     prescription.assistance_kg = None
     prescription.save(update_fields=["reference_max", "load_entered", "load_unit", "load_kg", "assistance_kg"])
     return True

@@ -134,7 +134,9 @@ def _schedule(block: Block, client: Client, from_day: datetime.date, *, today: d
     kept_free = _spans_of_later_blocks(block)
     taken, former = _taken_slots(block), _former_rows(block)
     rows = []
-    for session in block.sessions.filter(week__lte=block.weeks):
+    # A session without a movement is none.
+    filled = Prescription.objects.filter(group__section__session__block=block).values("group__section__session")
+    for session in block.sessions.filter(week__lte=block.weeks, pk__in=filled):
         slot = (session.week, session.lineage)
         day = _chosen_day(former.get(slot), block, session, first_day) or day_of(block, session)
         if slot not in taken and day >= first_day and not any(first <= day <= last for first, last in kept_free):

@@ -6,7 +6,7 @@ from decimal import ROUND_DOWN, Decimal
 
 from methods.easing import DELOAD_EXTRA_RIR, DELOAD_LOAD_SHARE, deload_sets
 from methods.units import kg_from
-from programs.choices import WORK_SECTIONS, SetKind
+from programs.choices import WORK_SECTIONS, LoadKind, SetKind
 from programs.domain.rows import Row, level_rounds
 from programs.errors import FromDeloadWeek
 
@@ -95,6 +95,9 @@ def _with_more_in_reserve(row: Row, *, is_all_out: bool) -> Row:
 
 def _lighter(row: Row) -> Row:
     share = Decimal(str(DELOAD_LOAD_SHARE))
+    if row.percent_of_max is not None and row.movement.load_kind == LoadKind.BODY_PLUS:
+        # A tenth of a maximum with the body in it is most of what is added: half the sets are less enough.
+        return row
     if row.percent_of_max is not None:
         percent = (row.percent_of_max * share).quantize(Decimal("0.1"), rounding=ROUND_DOWN)
         return replace(row, percent_of_max=max(Decimal("0.1"), percent), load_entered=None, load_unit="", load_kg=None)

@@ -5,6 +5,7 @@ from typing import Any
 
 from methods.volume import (
     SET_UP_S,
+    SIDE_SWITCH_S,
     PlannedWork,
     circuit_duration_s,
     every_interval_duration_s,
@@ -57,6 +58,14 @@ def too_long_for_its_interval(group: Together[Any]) -> list[Any]:
     if group.kind != GroupKind.EVERY_MINUTE or not group.interval_s:
         return []
     return [dose for dose in group if interval_slack_s(planned_work(dose), group.interval_s) < 0]
+
+
+def rounds_over_time_s(group: Together[Any]) -> float:
+    """How much longer the rounds that are asked for take than their minutes; 0 where they fit. [s]"""
+    if group.kind != GroupKind.ROUNDS or not group.minutes:
+        return 0.0
+    needed = sum(dose.sets * planned_work(dose).set_s(SIDE_SWITCH_S) for dose in group)
+    return max(0.0, needed - fixed_time_duration_s(group.minutes))
 
 
 def clock_of(group: Together[Any]) -> tuple[int | None, int]:

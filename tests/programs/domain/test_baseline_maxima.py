@@ -189,6 +189,27 @@ def test_publishing_page_says_beforehand_that_a_maximum_is_missing(ready, cast, 
     assert stops() == []
 
 
+@pytest.mark.parametrize(
+    ("percent", "mass", "said"),
+    [
+        (90, 70, []),
+        (60, 70, ["60 % of the reference max leaves nothing to lift."]),
+        (90, None, ["A percentage of a load with the body in it, and no body mass is known."]),
+    ],
+)
+def test_percentage_that_leaves_nothing_is_told_before_publishing(ready, cast, pull_up, percent, mass, said):
+    if mass is not None:
+        f.BodyMassFactory(client=ready, mass_kg=mass)
+    f.ReferenceMaxFactory(
+        client=ready, movement=pull_up, slug="weighted-pull-up", load_kg=90, of_what=MaxOfWhat.SYSTEM, body_mass_kg=70
+    )
+    block = draft(ready, cast, pull_up, percent)
+
+    remarks = check_block(with_contents(block.sessions.all()), limits_of(ready, on=FUTURE))
+
+    assert [remark.text for remark in remarks if remark.stops] == said
+
+
 # Maxima
 
 

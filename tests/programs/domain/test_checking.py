@@ -7,8 +7,11 @@ import pytest
 from clients.choices import Area, Ceiling, ItemKind, Side
 from clients.models import Intake, IntakeAnswer, ProtectedArea
 from programs.choices import GroupKind
-from programs.domain.checking import check_session, limits_of
-from programs.domain.rows import Row, Together
+from programs.domain import building
+from programs.domain.checking import check_block, check_session, limits_of
+from programs.domain.publishing import publish_block
+from programs.domain.rows import Row, Together, with_contents
+from programs.models import ScheduledSession
 from tests import factories as f
 
 pytestmark = pytest.mark.django_db
@@ -153,6 +156,46 @@ def test_set_that_does_not_fit_its_interval_is_remarked(ready):
     (remark,) = check_session([Together([long], GroupKind.EVERY_MINUTE, interval_s=60)], limits_of(ready, on=f.MONDAY))
 
     assert (remark.text, remark.stops) == ("Its set is not over when the next one begins (every 60 s).", False)
+
+
+@pytest.mark.parametrize(
+    ("sets", "over"), [(3, []), (10, ["10 rounds do not fit into 6 minutes: about 8 minutes more, without rest."])]
+)
+def test_rounds_that_do_not_fit_their_minutes_are_remarked(ready, sets, over):
+    squat, push = (replace(_row(), sets=sets, amount_low=10, amount_high=10) for _ in range(2))  # 2 x 10 x 4 s a round
+
+    found = check_session([Together([squat, push], GroupKind.ROUNDS, minutes=6)], limits_of(ready, on=f.MONDAY))
+
+    assert [remark.text for remark in found] == over
+
+
+def _block(client, cast, *sets_by_week, deload_week=None):
+    block = f.BlockFactory(client=client, weeks=len(sets_by_week), deload_week=deload_week)
+    for week, sets in enumerate(sets_by_week, 1):
+        session = building.add_session(block, version=block.version, name="A", week=week, weekday=5)
+        rows = [replace(_row(), sets=sets)] if sets else []
+        building.save_session(session, rows, version=session.block.version, name="A", weekday=5)
+        block.refresh_from_db()
+    return block
+
+
+@pytest.mark.parametrize(("sets", "named"), [((4, 2), []), ((4, 4), [2]), ((2, 4), [2])])
+def test_deload_week_that_is_no_lighter_is_remarked(ready, cast, sets, named):
+    block = _block(ready, cast, *sets, deload_week=2)
+
+    found = check_block(with_contents(block.sessions.all()), limits_of(ready, on=f.MONDAY))
+
+    assert [session.week for sessions in found.values() for session in sessions] == named
+
+
+def test_session_without_a_movement_is_remarked_and_gets_no_day(ready, cast):
+    block = _block(ready, cast, 3, 0)
+
+    found = check_block(with_contents(block.sessions.all()), limits_of(ready, on=f.MONDAY))
+    publish_block(block, by=cast.coach, at=f.NOON, first_day=block.starts_on)
+
+    assert [remark.text for remark in found] == ["Nothing in it yet: it gets no day."]
+    assert not ScheduledSession.objects.filter(session__week=2).exists()
 
 
 def test_option_that_is_not_possible_is_remarked(ready):

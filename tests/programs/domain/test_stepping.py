@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from programs.choices import GroupKind, Measure, SectionKind, SetKind
+from programs.choices import GroupKind, LoadKind, Measure, SectionKind, SetKind
 from programs.domain import building
 from programs.domain.rows import Row, rows_of, with_contents
 from programs.domain.stepping import deloaded, rows_in_week, stepped
@@ -33,6 +33,15 @@ def test_every_part_takes_its_step_as_often_as_weeks_pass():
     # 3 + 2 sets, 8-10 + 4 reps, RIR 3 - 1, 20 + 5 kg.
     assert (third.sets, third.amount_low, third.amount_high) == (5, 12, 14)
     assert (third.target_rir, third.load_entered, third.load_kg) == (Decimal(2), Decimal(25), Decimal(25))
+
+
+@pytest.mark.parametrize(("kind", "percent"), [(LoadKind.EXTERNAL, "72.0"), (LoadKind.BODY_PLUS, "80")])
+def test_deload_takes_a_tenth_of_a_percentage_only_where_the_load_is_all_there_is(kind, percent):
+    movement = MovementRevision(name="Row", measure=Measure.REPETITIONS, load_kind=kind)
+
+    lighter = deloaded(replace(PLAIN, movement=movement, percent_of_max=Decimal(80), sets=4))
+
+    assert (lighter.sets, lighter.percent_of_max) == (2, Decimal(percent))
 
 
 def test_a_cluster_that_steps_down_keeps_parts_smaller_than_the_set():
