@@ -209,8 +209,11 @@ class KnownMaxima:
 
 
 def known_maxima(client: Client, *, on: datetime.date) -> KnownMaxima:
+    return maxima_with(client, BodyMass.objects.of(client).for_day(on))
+
+
+def maxima_with(client: Client, mass: BodyMass | None) -> KnownMaxima:
     maxima = ReferenceMax.objects.counting().filter(client=client)
-    mass = BodyMass.objects.of(client).for_day(on)
     return KnownMaxima({row.slug: row for row in maxima}, client.mass_unit, mass.mass_kg if mass else None)
 
 

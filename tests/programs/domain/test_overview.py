@@ -8,10 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clients.models import BodyMass
-from programs.choices import LoadKind, Measure, SetKind
+from programs.choices import LoadKind, MaxOfWhat, Measure, SetKind
 from programs.domain import building
+from programs.domain.baseline_maxima import KnownMaxima
 from programs.domain.overview import (
     Count,
+    LastWeek,
     hard_sets,
     overview_beside,
     section_minutes,
@@ -20,7 +22,7 @@ from programs.domain.overview import (
     week_overview,
 )
 from programs.domain.rows import Row, rows_of
-from programs.models import MovementRevision
+from programs.models import Movement, MovementRevision, ReferenceMax
 from tests import factories as f
 
 PULL = MovementRevision(
@@ -102,9 +104,47 @@ def test_warm_up_sets_add_no_volume_load():
 def test_volume_load_is_compared_with_the_last_block_only_where_both_are_whole():
     row, heavier = (Row(movement=PUSH, sets=sets, amount_low=10, amount_high=10) for sets in (4, 5))
 
-    assert week_overview([heavier], mass=MASS, last=[row]).change == "+25 %"
-    assert week_overview([heavier], mass=None, last=[row]).change == ""
+    drill = Row(movement=replace_share(PUSH), sets=3)
+    last = LastWeek(1, [row])
+
+    assert week_overview([heavier], mass=MASS, last=last).change == "+25 %"
+    assert week_overview([heavier], mass=None, last=last).change == ""
     assert week_overview([heavier], mass=MASS).change == ""
+    # What is not scored in kg is in neither, and told.
+    beside = week_overview([heavier, drill], mass=MASS, last=last)
+    assert (beside.change, beside.volume.without, beside.volume.unknown) == ("+25 %", 3, 0)
+
+
+def replace_share(movement):
+    facts = {field.attname: getattr(movement, field.attname) for field in movement._meta.concrete_fields}
+    return MovementRevision(**facts | {"share": None, "name": "Drill"})
+
+
+def test_percentage_counts_as_the_load_it_comes_to():
+    # 80 % of 60 kg: 48 kg, 3 x 10 x 48 = 1,440 kg; 90 % of 100 kg with 80 kg of body: 10 kg, 2 x 5 x 90 = 900 kg.
+    press = revision("Press", load_kind=LoadKind.EXTERNAL, share=None)
+    pull = revision("Pull", load_kind=LoadKind.BODY_PLUS, share=Decimal(1))
+    rows = [
+        Row(movement=press, sets=3, amount_high=10, percent_of_max=Decimal(80)),
+        Row(movement=pull, sets=2, amount_low=5, amount_high=5, percent_of_max=Decimal(90)),
+    ]
+    maxima = KnownMaxima(
+        {
+            "press": ReferenceMax(load_kg=Decimal(60), of_what=MaxOfWhat.EXTERNAL),
+            "pull": ReferenceMax(load_kg=Decimal(100), of_what=MaxOfWhat.SYSTEM),
+        },
+        "kg",
+        Decimal(80),
+    )
+
+    assert volume_of(rows, MASS, maxima).kg == Decimal(1440) + Decimal(900)
+    open_ones = volume_of(rows, MASS, KnownMaxima({}, "kg", Decimal(80)))
+    assert (open_ones.kg, open_ones.unknown, open_ones.reasons) == (0, 5, ("a percentage of no known maximum",))
+
+
+def revision(name, **facts):
+    movement = Movement(slug=name.lower())
+    return MovementRevision(movement=movement, name=name, measure=Measure.REPETITIONS, **facts)
 
 
 def test_minutes_are_told_by_section():
@@ -151,7 +191,7 @@ def test_every_week_of_a_block_is_told(block):
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(("sessions", "queries"), [(1, 8), (2, 11), (3, 11)])
+@pytest.mark.parametrize(("sessions", "queries"), [(1, 10), (2, 13), (3, 13)])
 def test_more_sessions_ask_no_more_queries(block, sessions, queries):
     f.publish(_earlier(block, datetime.timedelta(weeks=4), sets=3))
     session = block.sessions.first()
@@ -162,7 +202,7 @@ def test_more_sessions_ask_no_more_queries(block, sessions, queries):
         overview_beside(session, [])
     with CaptureQueriesContext(connection) as shape:
         shape_of(block)
-    assert (len(beside), len(shape)) == (queries, 6)
+    assert (len(beside), len(shape)) == (queries, 7)
 
 
 @pytest.mark.parametrize(("sets", "verdict"), [(3.5, "fewer than 4"), (4, ""), (20, ""), (20.5, "more than 20")])
@@ -192,6 +232,20 @@ def test_a_block_that_follows_no_other_is_held_against_the_newest_published_one(
 
     # 3 x 10 x 20 kg: neither the older one nor the draft.
     assert overview_beside(block.sessions.first(), []).last_volume.kg == Decimal(600)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("week", "deload", "compared"), [(2, None, 2), (4, None, 3), (4, 3, 2), (2, 2, 3)])
+def test_week_is_held_against_one_of_the_last_block_that_is_no_deload(block, week, deload, compared):
+    earlier = f.BlockFactory(
+        client=block.client, starts_on=f.MONDAY - datetime.timedelta(weeks=3), weeks=3, deload_week=deload
+    )
+    f.publish(earlier)
+    block.weeks = 4
+    block.save()
+    session = building.add_session(block, version=block.version, name="B", week=week, weekday=4)
+
+    assert overview_beside(session, []).last_week == compared
 
 
 @pytest.mark.django_db
