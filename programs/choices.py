@@ -103,6 +103,8 @@ class GroupKind(models.TextChoices):
 
 
 # Everybody does as many rounds: a set is one.
+# What is left of a minute, or of the time, is the rest.
+BY_THE_CLOCK = frozenset({GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
 IN_ROUNDS = frozenset({GroupKind.CIRCUIT, GroupKind.ROUNDS, GroupKind.EVERY_MINUTE})
 
 

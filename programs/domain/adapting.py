@@ -11,7 +11,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
+from programs.choices import BY_THE_CLOCK, GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
 from programs.domain.graph import Graph, Known
 from programs.domain.placing import parts_that_fit
 from programs.domain.public_wording import public_dose_words
@@ -34,7 +34,6 @@ from programs.domain.wording import together_words
 LEAST_RESERVE = 3
 _BY_NUMBER = frozenset({GroupKind.SINGLE.value, GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
 # The clock says when the next set begins, so no rest is counted.
-_BY_THE_CLOCK = frozenset({GroupKind.ROUNDS.value, GroupKind.EVERY_MINUTE.value})
 
 
 @dataclass(frozen=True)
@@ -229,7 +228,7 @@ def _shown(planned: Planned, group_kind: str, day: Day, graph: Graph, want: Want
     answer = answer_for(planned.asked, day, graph, want)
     if answer.dose is None:
         return Shown(planned, None, why_none(planned.asked, day))
-    rest_s = 0 if group_kind in _BY_THE_CLOCK else answer.dose.rest_s
+    rest_s = 0 if group_kind in BY_THE_CLOCK else answer.dose.rest_s
     return Shown(planned, answer.dose, answer.why, public_dose_words(answer.dose, planned.asked, rest_s=rest_s), rest_s)
 
 

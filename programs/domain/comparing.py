@@ -61,6 +61,12 @@ def base_of(block: Block) -> Block | None:
     return former or block.previous
 
 
+def follows_nothing(block: Block) -> bool:
+    """Whether it is the client's first block at all; one that was written anew may still come after others."""
+    earlier = Block.objects.filter(client=block.client_id, starts_on__lt=block.starts_on).exclude(lineage=block.lineage)
+    return not earlier.filter(published_at__isnull=False).exists()
+
+
 def difference(was: Block, now: Block) -> Difference:
     """Compare two blocks prescription by prescription, joined by lineage, week by week."""
     before, after = _by_lineage(was), _by_lineage(now)
@@ -74,6 +80,8 @@ def difference(was: Block, now: Block) -> Difference:
 
 
 def _length(was: Block, now: Block) -> Iterator[Change]:
+    if was.lineage == now.lineage and was.starts_on != now.starts_on:
+        yield Change(_("first week"), date_format(was.starts_on, "j F Y"), date_format(now.starts_on, "j F Y"))
     if was.weeks != now.weeks:
         day = date_format(now.ends_on, "j F Y")
         yield Change(_("weeks"), str(was.weeks), _("%(weeks)d, until %(day)s") % {"weeks": now.weeks, "day": day})

@@ -101,8 +101,19 @@ def plain(number: Decimal | float | None) -> str:
 
 
 def amount_words(low: int, high: int, measure: str) -> str:
-    span = f"{low}" if low == high else f"{low}–{high}"
-    return f"{span} {Measure(measure).label}"
+    told = {"span": f"{low}" if low == high else f"{low}–{high}"}
+    if measure == Measure.REPETITIONS:
+        return ngettext("%(span)s rep", "%(span)s reps", high) % told
+    if measure == Measure.SECONDS:
+        return ngettext("%(span)s second", "%(span)s seconds", high) % told
+    return ngettext("%(span)s metre", "%(span)s metres", high) % told
+
+
+def most_words(amount: str, measure: str) -> str:
+    """Of a set to the maximum: until the last clean one, with the amount as what to expect."""
+    if measure == Measure.REPETITIONS:
+        return _("as many clean reps as you can (about %(amount)s)") % {"amount": amount}
+    return _("as much as you can do cleanly (about %(amount)s)") % {"amount": amount}
 
 
 def effort_words(dose: Dosed) -> str:
@@ -127,9 +138,13 @@ def load_words(dose: Dosed) -> str:
 def dose_parts(dose: Dosed) -> dict[str, str]:
     """Every part of a dose in words, by name; parts that are not set are empty."""
     sets = ngettext("%(count)d set", "%(count)d sets", dose.sets) % {"count": dose.sets}
+    amount, is_most = (
+        amount_words(dose.amount_low, dose.amount_high, dose.movement.measure),
+        dose.kind == SetKind.MAX_REPS,
+    )
     return {
-        "sets": sets if dose.kind == SetKind.WORK else f"{sets} ({SetKind(dose.kind).label})",
-        "amount": amount_words(dose.amount_low, dose.amount_high, dose.movement.measure),
+        "sets": sets if is_most or dose.kind == SetKind.WORK else f"{sets} ({SetKind(dose.kind).label})",
+        "amount": most_words(amount, dose.movement.measure) if is_most else amount,
         "scheme": str(RepScheme.SAME_EVERY_SET.label) if dose.scheme == RepScheme.SAME_EVERY_SET else "",
         "side": _("each side") if dose.per_side else "",
         "load": load_words(dose),
@@ -197,9 +212,10 @@ def step_as_typed(row: Stepped) -> str:
     return ", ".join(f"{'+' if number > 0 else ''}{plain(number)} {unit}" for number, unit in parts if number)
 
 
-def dose_words(dose: Dosed) -> str:
-    """A dose in one line: "3 sets of 8–12 reps, RIR 2, rest 90 s"."""
-    return in_one_line(dose_parts(dose))
+def dose_words(dose: Dosed, *, rests: bool = True) -> str:
+    """A dose in one line: "3 sets of 8–12 reps, RIR 2, rest 90 s". Where a clock calls the sets, it says no rest."""
+    parts = dose_parts(dose)
+    return in_one_line(parts if rests else parts | {"rest": ""})
 
 
 def in_one_line(parts: dict[str, str]) -> str:

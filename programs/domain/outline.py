@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from programs.choices import SectionKind
+from programs.choices import BY_THE_CLOCK, SectionKind
 from programs.domain.dosing import dose_words
 from programs.domain.publishing import day_of
 from programs.domain.rows import as_together, groups_of, with_contents
@@ -80,8 +80,10 @@ def outline_session(session: BlockSession, block: Block, *, barred: Collection[s
 
 def _groups(section: Section, barred: Collection[str]) -> list[GroupOutline]:
     groups = [as_together(group) for group in section.groups.all()]
-    return [GroupOutline(together_words(group), [_line(dose, barred) for dose in group]) for group in groups]
+    return [
+        GroupOutline(together_words(group), [_line(dose, group.kind, barred) for dose in group]) for group in groups
+    ]
 
 
-def _line(dose: Prescription, barred: Collection[str]) -> Line:
-    return Line(dose, dose_words(dose), notes_of(dose, barred=barred))
+def _line(dose: Prescription, kind: str, barred: Collection[str]) -> Line:
+    return Line(dose, dose_words(dose, rests=kind not in BY_THE_CLOCK), notes_of(dose, barred=barred))

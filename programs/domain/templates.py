@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from clients.choices import Weekday
 from clients.models import User
-from programs.choices import SectionKind
+from programs.choices import BY_THE_CLOCK, SectionKind
 from programs.domain.dosing import dose_words
 from programs.domain.exchange.sessions import Movements, ReadSession, offered_movements, sessions_in
 from programs.domain.exchange.writing import document_of
@@ -122,8 +122,8 @@ def _in_words(session: ReadSession) -> SessionInWords:
 
 
 def _group_in_words(group: Together[Row]) -> tuple[str, list[Line]]:
-    return together_words(group), [_line(row) for row in group]
+    return together_words(group), [_line(row, group.kind) for row in group]
 
 
-def _line(row: Row) -> Line:
-    return Line(row, dose_words(row), notes_of(row))
+def _line(row: Row, kind: str) -> Line:
+    return Line(row, dose_words(row, rests=kind not in BY_THE_CLOCK), notes_of(row))

@@ -15,11 +15,11 @@ from clients.choices import MassUnit
 from clients.domain.safety import barred_areas
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import WORK_SECTIONS, LoadKind, LoggedSide, Measure, Outcome, SetKind
+from programs.choices import BY_THE_CLOCK, WORK_SECTIONS, LoadKind, LoggedSide, Measure, Outcome, SetKind
 from programs.domain.demands import options_of
 from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
-from programs.domain.rows import as_together, groups_of, with_contents
+from programs.domain.rows import Together, as_together, groups_of, with_contents
 from programs.domain.timing import clock_of, minutes_of
 from programs.domain.wording import notes_of, together_words
 from programs.models import (
@@ -59,6 +59,8 @@ class SetRow:
     stored: SetLog | None
     last: SetLog | None
     refusal: Refusal | None = None
+    # What begins when it is done; 0 where a clock calls, or another movement comes first.
+    rest_s: int = 0
     # The other side of the same set, where only that one is logged: this side is of the same movement.
     other_side: SetLog | None = None
     # Rendered into the form, so that a double submit is the same entry.
@@ -297,13 +299,17 @@ class _Builder:
 
     def group(self, group: Group) -> GroupView:
         done = as_together(group)
-        return GroupView(together_words(done), [self.card(dose) for dose in done], *clock_of(done))
+        cards = [self.card(dose, done) for dose in done]
+        return GroupView(together_words(done), cards, *clock_of(done))
 
-    def card(self, dose: Prescription) -> Card:
+    def card(self, dose: Prescription, group: Together[Prescription]) -> Card:
+        # In a pair or a circuit the rest comes after the last movement.
+        by_clock, is_last = group.kind in BY_THE_CLOCK, dose is group.doses[-1]
+        rest_s = dose.rest_s if is_last and not by_clock else 0
         rows, split = [], []
         for number in range(1, dose.sets + 1):
-            by_side = [self.row(dose, number, side) for side in (LoggedSide.LEFT, LoggedSide.RIGHT)]
-            both = self.row(dose, number, LoggedSide.BOTH)
+            by_side = [self.row(dose, number, side, rest_s) for side in (LoggedSide.LEFT, LoggedSide.RIGHT)]
+            both = self.row(dose, number, LoggedSide.BOTH, rest_s)
             if done := next((row.stored for row in by_side if row.stored), None):
                 rows += [row if row.stored else replace(row, other_side=done) for row in by_side]
                 continue
@@ -311,16 +317,16 @@ class _Builder:
             if dose.per_side and both.stored is None:
                 split += by_side
         notes = notes_of(dose, barred=self.barred)
-        return Card(dose, dose_words(dose), self.last_words(dose), rows, split, notes)
+        return Card(dose, dose_words(dose, rests=not by_clock), self.last_words(dose), rows, split, notes)
 
-    def row(self, dose: Prescription, number: int, side: LoggedSide) -> SetRow:
+    def row(self, dose: Prescription, number: int, side: LoggedSide, rest_s: int) -> SetRow:
         stored = self.stored.get((dose.lineage, number, side))
         sets = self.last.get(dose.lineage, {})
         last = sets.get((number, side)) or sets.get((number, LoggedSide.BOTH))
-        row = SetRow(dose, number, side, self.unit, stored, last)
+        row = SetRow(dose, number, side, self.unit, stored, last, rest_s=rest_s)
         if self.refusal is None or self.refusal.key != row.key:
             return row
-        return SetRow(dose, number, side, self.unit, stored, last, self.refusal)
+        return replace(row, refusal=self.refusal)
 
     def last_words(self, dose: Prescription) -> str:
         sets = [entry for _slot, entry in sorted(self.last.get(dose.lineage, {}).items())]

@@ -160,6 +160,10 @@ class RowForm(forms.Form):
     def _check_cluster(self, data: dict[str, Any]) -> None:
         if data.get("kind") != SetKind.CLUSTER or "amount" not in data:
             return
+        movement: MovementRevision | None = data.get("movement")
+        if movement is not None and movement.measure != Measure.REPETITIONS:
+            self.add_error("kind", _("Only repetitions have parts."))
+            return
         if data.get("cluster_reps") is None:
             self.add_error("cluster_reps", _("How many reps has each part of the cluster?"))
         elif data["cluster_reps"] >= data["amount"][1]:
@@ -173,6 +177,8 @@ class RowForm(forms.Form):
         if movement is not None and step.amount_unit not in ("", STEP_UNITS[Measure(movement.measure)]):
             told = {"measure": movement.get_measure_display()}
             self.add_error("step", _("This movement is measured in %(measure)s.") % told)
+        if step.rir and data.get("rir") is None and data.get("rpe") is None:
+            self.add_error("step", _("A reserve that changes each week needs an RIR or RPE to begin with."))
         if not step.load_unit or "load" not in data:
             return
         if data["load"] is None:

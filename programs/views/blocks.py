@@ -20,7 +20,7 @@ from clients.views import SignedInRequest
 from programs.choices import BlockState
 from programs.domain import building
 from programs.domain.applying import first_free_week
-from programs.domain.comparing import base_of, difference
+from programs.domain.comparing import base_of, difference, follows_nothing
 from programs.domain.drafting import new_revision
 from programs.domain.outline import outline
 from programs.domain.overview import shape_of
@@ -204,6 +204,7 @@ def my_block(request: SignedInRequest, block_uuid: str) -> HttpResponse:
         "weeks": outline(found, barred=barred_areas(found.client, on=timezone.localdate(timezone=found.client.zone))),
         "newest": newest if newest != found else None,
         "difference": difference_from_base(found),
+        "is_first": follows_nothing(found),
     }
     return render(request, "programs/block_mine.html", context)
 

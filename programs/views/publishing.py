@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 from clients.choices import ReadKind
 from clients.views import SignedInRequest
 from programs.domain.checking import check_block, limits_of
+from programs.domain.comparing import follows_nothing
 from programs.domain.outline import outline
 from programs.domain.publishing import giving_way, publish_block
 from programs.domain.rows import with_contents
@@ -74,5 +75,6 @@ def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[
         "is_stopped": bool(limits.no_start) or any(remark.stops for remark in remarks),
         "weeks": outline(block),
         "difference": difference_from_base(block),
+        "is_first": follows_nothing(block),
         "giving_way": _giving_way(block, first_day),
     }

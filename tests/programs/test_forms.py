@@ -192,7 +192,15 @@ def test_weekly_steps_are_typed_with_sign_and_unit():
 
 @pytest.mark.parametrize(
     ("typed", "load"),
-    [("1 rep", ""), ("+1 rep +2 reps", ""), ("+0.5 set", ""), ("+99 kg", "20 kg"), ("+2 kg", ""), ("+5 lb", "20 kg")],
+    [
+        ("1 rep", ""),
+        ("+1 rep +2 reps", ""),
+        ("+0.5 set", ""),
+        ("+99 kg", "20 kg"),
+        ("+2 kg", ""),
+        ("+5 lb", "20 kg"),
+        ("-1 RIR", ""),
+    ],
 )
 def test_a_step_without_sense_is_told_at_the_field(typed, load):
     assert list(_form(step=typed, load=load).errors) == ["step"]
@@ -205,6 +213,10 @@ def test_a_cluster_has_parts_smaller_than_the_set():
     row = _row(kind="cluster", amount="6", cluster_reps="2", rest_within_s="15")
 
     assert (row.cluster_reps, row.rest_within_s) == (2, 15)
+
+
+def test_only_repetitions_have_parts():
+    assert list(_form(movement="Hold", kind="cluster", amount="30", cluster_reps="5").errors) == ["kind"]
 
 
 def test_parts_of_a_set_that_is_no_cluster_are_not_kept():

@@ -1,7 +1,9 @@
+import datetime
+
 import pytest
 
 from methods.dose import Dose
-from programs.domain.comparing import Change, base_of, difference
+from programs.domain.comparing import Change, base_of, difference, follows_nothing
 from programs.domain.drafting import apply_dose, draft_from_block, in_block, new_revision
 from tests import factories as f
 
@@ -31,6 +33,25 @@ def follow(block, cast):
 
 def test_a_copy_has_no_difference(cast, was, row):
     assert not difference(was, follow(was, cast))
+
+
+def test_a_revision_that_begins_at_another_time_says_so(cast, was, row):
+    f.publish(was)
+    later = new_revision(was, by=cast.coach)
+    later.starts_on += datetime.timedelta(weeks=1)
+
+    (change,) = difference(was, later).frame
+
+    assert (change.part, change.was, change.now) == ("first week", "2 March 2026", "9 March 2026")
+
+
+def test_a_block_written_anew_is_the_first_only_without_an_earlier_one(cast, was):
+    new = f.BlockFactory(client=cast.client, starts_on=was.starts_on + datetime.timedelta(weeks=2))
+    assert follows_nothing(new)
+
+    f.publish(was)
+
+    assert (follows_nothing(was), follows_nothing(new)) == (True, False)
 
 
 def test_change_in_all_weeks_is_said_once_with_its_reason(cast, was, row):

@@ -32,8 +32,17 @@ def test_a_single_set_held_the_same_every_time_reads_right():
     assert dose_words(row) == "1 set of 30 seconds, the same reps every set, rest 90 s"
 
 
-def test_max_reps_are_named():
-    assert dose_words(_row(kind=SetKind.MAX_REPS, sets=1)).startswith("1 set (Max reps) of 8–12 reps")
+def test_set_to_the_maximum_ends_with_the_last_clean_one():
+    words = dose_words(_row(kind=SetKind.MAX_REPS, sets=1), rests=False)
+
+    assert words == "1 set of as many clean reps as you can (about 8–12 reps)"
+
+
+@pytest.mark.parametrize(("high", "words"), [(1, "1 set (Top set) of 1 rep"), (2, "1 set (Top set) of 1–2 reps")])
+def test_one_repetition_is_one(high, words):
+    row = _row(kind=SetKind.TOP, sets=1, amount_low=1, amount_high=high)
+
+    assert dose_words(row, rests=False) == words
 
 
 def test_session_minutes_count_the_worked_example():
