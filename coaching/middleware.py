@@ -86,13 +86,18 @@ def bytes_of(response: HttpResponse) -> int | None:
 
 
 def without_cookies(get_response: Handler) -> Handler:
-    """Where everybody is answered alike, nobody's cookie is read, so none can be set or be varied on."""
+    """Where everybody is answered alike, nobody's cookie or language is read, so none can be set or be varied on."""
 
     def handle(request: HttpRequest) -> HttpResponse:
-        if is_for_everybody(request):
-            request.META.pop("HTTP_COOKIE", None)
-            request.COOKIES = {}
-        return get_response(request)
+        if not is_for_everybody(request):
+            return get_response(request)
+        for name in ("HTTP_COOKIE", "HTTP_ACCEPT_LANGUAGE"):
+            request.META.pop(name, None)
+        request.COOKIES = {}
+        response = get_response(request)
+        if response.get("Vary") == "Accept-Language":
+            del response["Vary"]
+        return response
 
     return handle
 

@@ -283,6 +283,12 @@ class NothingToShow(ProgramsError):
     message = _("There is nothing to publish yet: the session needs a movement.")
 
 
+class VisibleChanged(ProgramsError):
+    message = _(
+        "Somebody changed this session since you opened this page. It stands here as it is now: read it once more."
+    )
+
+
 class NamesTheClient(ProgramsError):
     """A page for everybody would name the client; `texts` are the ones that do."""
 

@@ -398,7 +398,9 @@ ROUTES: dict[str, Route] = {
         get=COACHES,
         post=COACHES,
         kwargs=DRAFT_SESSION,
-        sends=lambda things: {"title": "For anyone", "is_free_of_the_client": "on"},
+        sends=lambda things: (
+            {"title": "For anyone", "is_free_of_the_client": "on", "seen": "0", "key": str(uuid.uuid4())}
+        ),
         shows=True,
     ),
     # The whole team of the practice. Whose sessions are on the list: tests/programs/views/test_public_sessions.py.

@@ -11,7 +11,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import BY_THE_CLOCK, GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
+from programs.choices import BY_THE_CLOCK, IN_ROUNDS, GroupKind, Measure, Pattern, RepScheme, SectionKind, SetKind
+from programs.domain.dosing import RPE_AS_RESERVE
 from programs.domain.graph import Graph, Known
 from programs.domain.placing import parts_that_fit
 from programs.domain.public_wording import public_dose_words
@@ -26,14 +27,13 @@ from programs.domain.resolving import (
     with_reserve,
 )
 from programs.domain.rows import Together, kind_by_number, wider_interval_s
-from programs.domain.timing import minutes_of
+from programs.domain.timing import long_enough_interval_s, minutes_of
 from programs.domain.visitor import Visitor
 from programs.domain.wording import together_words
 
 # What keeps work moderate (methods.screening.effort_intensity).
 LEAST_RESERVE = 3
 _BY_NUMBER = frozenset({GroupKind.SINGLE.value, GroupKind.PAIR.value, GroupKind.CIRCUIT.value})
-# The clock says when the next set begins, so no rest is counted.
 
 
 @dataclass(frozen=True)
@@ -88,6 +88,12 @@ class Shown:
         if dose is None or dose.movement.measure != Measure.SECONDS or dose.movement.pattern == Pattern.RAISE:
             return 0
         return dose.amount_low
+
+    @property
+    def timed_s(self) -> int:
+        """How long to go on with what is counted in seconds and is no hold."""
+        is_timed = self.dose is not None and self.dose.movement.measure == Measure.SECONDS
+        return self.dose.amount_high if self.dose is not None and is_timed and not self.hold_s else 0
 
 
 @dataclass(frozen=True)
@@ -163,7 +169,10 @@ def _stated_reserve(told: Mapping[str, Any]) -> Decimal | None:
     """An effort of ten says the same from the other end (Zourdos et al. 2016)."""
     if "target_rir" in told:
         return Decimal(str(told["target_rir"]))
-    return 10 - Decimal(str(told["target_rpe"])) if "target_rpe" in told else None
+    if "target_rpe" not in told:
+        return None
+    # Below that a rating names no number of repetitions.
+    return 10 - max(Decimal(str(told["target_rpe"])), Decimal(RPE_AS_RESERVE))
 
 
 def own_things(sections: Iterable[PlannedSection]) -> frozenset[str]:
@@ -212,14 +221,32 @@ def _want(visitor: Visitor, section: str, planned: Planned) -> Want:
 
 
 def _what_is_left(answers: Iterable[Shown], planned: Together[Planned]) -> list[ShownGroup]:
-    """A pair without its second half is a movement alone."""
+    """A pair without its second half is a movement alone, with the rest of the pair after it."""
     members = [one for one in answers if one.dose is not None]
     if not members:
         return []
     kind = kind_by_number(len(members)) if planned.kind in _BY_NUMBER else planned.kind
+    if len(members) < len(planned) and kind not in BY_THE_CLOCK:
+        members[-1] = _with_rest(members[-1], max(one.asked.rest_s for one in planned if one.asked is not None))
+    if kind in IN_ROUNDS:
+        rounds = min(one.dose.sets for one in members if one.dose is not None)
+        members = [_reworded(one, sets=rounds) for one in members]
     interval_s = wider_interval_s(planned.interval_s, len(planned), len(members))
     doses = Together([one.dose for one in members if one.dose is not None], kind, planned.minutes, interval_s)
+    doses = replace(doses, interval_s=long_enough_interval_s(doses))
     return [ShownGroup(together_words(doses), members, doses)]
+
+
+def _with_rest(shown: Shown, rest_s: int) -> Shown:
+    return _reworded(replace(shown, rest_s=rest_s), rest_s=rest_s)
+
+
+def _reworded(shown: Shown, **dose: Any) -> Shown:
+    if shown.dose is None or shown.planned.asked is None:
+        return shown
+    changed = replace(shown.dose, **dose)
+    words = public_dose_words(changed, shown.planned.asked, rest_s=shown.rest_s)
+    return replace(shown, dose=changed, words=words)
 
 
 def _shown(planned: Planned, group_kind: str, day: Day, graph: Graph, want: Want) -> Shown:

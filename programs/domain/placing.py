@@ -313,6 +313,9 @@ def _bracket(bracket: Sequence[tuple[int, Row]], s: int, kept: Mapping[tuple[int
     if (together or kind_by_number(len(left))) in IN_ROUNDS:
         # Less of one is less of all: a set is a round.
         left = [replace(row, sets=min(one.sets for one in left)) for row in left]
+    if left and len(left) < len(bracket):
+        # The rest of a round stood after the last of it.
+        left[-1] = replace(left[-1], rest_s=max(row.rest_s for _r, row in bracket))
     interval_s = wider_interval_s(first.interval_s, len(bracket), len(left))
     spoken: dict[str, Any] = {"together": together, "minutes": first.minutes, "interval_s": interval_s}
     for n, row in enumerate(left):

@@ -1,17 +1,17 @@
 """What the page of a public session shows to one visitor; a constant number of queries, and nothing is kept."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 
 from clients.models import Practice
 from programs.domain.adapting import Adapted, Shown, ShownGroup, adapt, all_things, own_things, planned_in
 from programs.domain.exchange.writing import Document
-from programs.domain.graph import graph_of
+from programs.domain.graph import Graph, Known, graph_from, graph_of, known_of_revision
 from programs.domain.picture import Picture, picture_of
 from programs.domain.timing import clock_of
 from programs.domain.visitor import Tick, TickGroup, Visitor, area_ticks, strength_ticks, thing_ticks, visitor_of
-from programs.models import MovementRevision
+from programs.models import Movement, MovementRevision
 
 
 @dataclass(frozen=True)
@@ -67,9 +67,14 @@ class PublicPage:
         return any(tick.wants_a_test for group in self.things for tick in group.ticks)
 
 
-def public_page(document: Document, practice: Practice, asked: Mapping[str, Sequence[str]]) -> PublicPage:
-    """A document as this practice's library resolves it for whoever asks so."""
-    graph, _slugs = graph_of(practice)
+def public_page(
+    document: Document, practice: Practice, asked: Mapping[str, Sequence[str]], own_revisions: Mapping[str, str]
+) -> PublicPage:
+    """A document as this practice's library resolves it for whoever asks so.
+
+    Of the practice's own movements only those that were published with it: `own_revisions`, slug to uuid.
+    """
+    graph = public_graph(practice, own_revisions)
     planned = planned_in(document, graph)
     own = own_things(planned)
     visitor = visitor_of(asked, own_things=own)
@@ -80,6 +85,26 @@ def public_page(document: Document, practice: Practice, asked: Mapping[str, Sequ
         for section in adapted.sections
     ]
     return PublicPage(adapted, visitor, sections, thing_ticks(all_things(planned, graph), visitor))
+
+
+def public_graph(practice: Practice, own_revisions: Mapping[str, str]) -> Graph:
+    """The practice's graph for others: its own movements as somebody read them, else the shared ones, else none."""
+    graph, _slugs = graph_of(practice)
+    own = {one.slug: one for one in Movement.objects.filter(practice=practice).select_related("current")}
+    read = MovementRevision.objects.filter(uuid__in=own_revisions.values(), movement__practice=practice)
+    published = {one.movement.slug: one for one in read.select_related("movement")}
+    shared = Movement.objects.filter(practice=None, slug__in=own).exclude(current=None).select_related("current")
+    instead = {one.slug: known_of_revision(one.slug, one.current, one.uuid) for one in shared if one.current}
+    for slug, revision in published.items():
+        if slug in graph.movements:
+            instead[slug] = _as_safe_as_now(known_of_revision(slug, revision, own[slug].uuid), graph.movements[slug])
+    offered = (instead.get(slug) if slug in own else known for slug, known in graph.movements.items())
+    return graph_from((known for known in offered if known is not None), graph.links)
+
+
+def _as_safe_as_now(read: Known, now: Known) -> Known:
+    """What was learnt of a movement since keeps it from people, though its texts stay as they were read."""
+    return replace(read, areas=read.areas | now.areas, vigorous=read.vigorous or now.vigorous)
 
 
 def _revisions(shown: Iterable[Shown]) -> dict[int, MovementRevision]:

@@ -1,8 +1,13 @@
 """A session that anyone may follow: what a coach publishes of a client's session, ends and brings back."""
 
 import datetime
+import hashlib
+import json
 import re
-from collections.abc import Iterable, Iterator
+import unicodedata
+import uuid
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import QuerySet
@@ -10,8 +15,8 @@ from django.db.models import QuerySet
 from clients.models import Client, Membership, User
 from programs.domain.exchange.schema import WEEKDAYS
 from programs.domain.exchange.writing import Document, session_document
-from programs.errors import NamesTheClient, NothingToShow
-from programs.models import BlockSession, PublicSession
+from programs.errors import NamesTheClient, NothingToShow, VisibleChanged
+from programs.models import BlockSession, Movement, MovementRevision, PublicSession
 
 # All that leaves a client's plan. Loads and help tell how strong somebody is, lineages where it came from.
 PUBLISHED = frozenset(
@@ -30,26 +35,71 @@ def public_sessions_of(user: User) -> QuerySet[PublicSession]:
     return PublicSession.objects.filter(practice__in=Membership.objects.of(user).values("practice"))
 
 
+@dataclass(frozen=True)
+class Visible:
+    """All of a session that others would see: the copy, and the practice's own movements in it as they are now."""
+
+    document: Document
+    own: dict[str, MovementRevision]
+
+    @property
+    def texts(self) -> list[str]:
+        """What somebody of the practice wrote, and may have written about the client."""
+        told = [*cues_of(self.document), *_names_of(self.document)]
+        return told + [text for revision in self.own.values() for text in _texts_of(revision)]
+
+    @property
+    def seal(self) -> str:
+        """Another one when anything in it is another."""
+        told = [self.document, {slug: str(revision.uuid) for slug, revision in self.own.items()}]
+        return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+
+
+def visible_of(session: BlockSession, *, title: str, with_cues: bool) -> Visible:
+    document = public_document(session, title=title, with_cues=with_cues)
+    slugs = {told["movement"] for told in _prescriptions(document)}
+    movements = Movement.objects.filter(practice=session.block.practice_id, slug__in=slugs).select_related("current")
+    return Visible(document, {one.slug: one.current for one in movements if one.current is not None})
+
+
 def publish_session(
-    session: BlockSession, *, title: str, about: str, with_cues: bool, by: User, at: datetime.datetime
+    session: BlockSession,
+    *,
+    title: str,
+    about: str,
+    with_cues: bool,
+    by: User,
+    at: datetime.datetime,
+    seen: str | None = None,
+    key: uuid.UUID | None = None,
 ) -> PublicSession:
     """Give a copy of a session an address for everybody; what becomes of the session later does not change it.
 
-    Raises NothingToShow, and NamesTheClient when a text that would be visible holds one of the client's names.
+    `seen` is the seal of what was read, with its cues and under the session's name; another one is not published. With
+    the same `key` it is published once. Raises NothingToShow, VisibleChanged, and NamesTheClient when a text that would
+    be visible holds one of the client's names.
     """
-    document = public_document(session, title=title, with_cues=with_cues)
-    if not any(True for _told in _prescriptions(document)):
+    if seen is not None and seen != visible_of(session, title=session.name, with_cues=True).seal:
+        raise VisibleChanged
+    visible = visible_of(session, title=title, with_cues=with_cues)
+    if not any(True for _told in _prescriptions(visible.document)):
         raise NothingToShow
-    if named := naming(session.block.client, [title, about, *cues_of(document), *_names_of(document)]):
+    if named := naming(session.block.client, [title, about, *visible.texts]):
         raise NamesTheClient(named)
-    return PublicSession.objects.create(
-        practice_id=session.block.practice_id,
-        title=title,
-        about=about,
-        document=document,
-        written_by=by,
-        published_at=at,
-    )
+    said = {
+        "title": title,
+        "about": about,
+        "document": visible.document,
+        "own_revisions": {slug: str(revision.uuid) for slug, revision in visible.own.items()},
+        "written_by": by,
+        "published_at": at,
+    }
+    practice = session.block.practice_id
+    return PublicSession.objects.get_or_create(uuid=key or uuid.uuid4(), practice_id=practice, defaults=said)[0]
+
+
+def _texts_of(revision: MovementRevision) -> list[str]:
+    return [text for text in (revision.name, revision.set_up, *revision.cues, *revision.cautions) if text]
 
 
 def public_document(session: BlockSession, *, title: str, with_cues: bool) -> Document:
@@ -87,12 +137,22 @@ def _prescriptions(document: Document) -> Iterator[dict[str, Any]]:
 
 
 def naming(client: Client, texts: Iterable[str]) -> list[str]:
-    """The texts in which one of the client's names stands as a word."""
-    names = [name for name in re.findall(r"\w+", client.name) if len(name) >= SHORTEST_NAME]
-    if not names:
-        return []
-    pattern = re.compile(rf"\b(?:{'|'.join(map(re.escape, names))})\b", re.IGNORECASE)
-    return [text for text in texts if pattern.search(text)]
+    """The texts in which one of the client's names stands as a word; a short one only as it is written."""
+    names = re.findall(r"\w+", _composed(client.name))
+    long, short = (
+        _words([one for one in names if (len(one) >= SHORTEST_NAME) is is_long]) for is_long in (True, False)
+    )
+    found = [(re.compile(long, re.IGNORECASE) if long else None), (re.compile(short) if short else None)]
+    return [text for text in texts if any(one.search(_composed(text)) for one in found if one is not None)]
+
+
+def _composed(text: str) -> str:
+    """Letters with their accents as one sign, however they were typed."""
+    return unicodedata.normalize("NFKC", text)
+
+
+def _words(names: Sequence[str]) -> str:
+    return rf"\b(?:{'|'.join(map(re.escape, names))})\b" if names else ""
 
 
 def end_public_session(public: PublicSession, *, at: datetime.datetime) -> None:

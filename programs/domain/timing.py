@@ -16,7 +16,10 @@ from methods.volume import (
 from programs.choices import GroupKind, Measure
 from programs.domain.dosing import Dosed
 from programs.domain.resolving import METRES_PER_SECOND
-from programs.domain.rows import Together
+from programs.domain.rows import MOST_INTERVAL_S, Together
+
+# Intervals that are worked out come in quarters of a minute.
+INTERVAL_STEP_S = 15
 
 
 def planned_work(dose: Dosed) -> PlannedWork:
@@ -66,6 +69,14 @@ def rounds_over_time_s(group: Together[Any]) -> float:
         return 0.0
     needed = sum(dose.sets * planned_work(dose).set_s(SIDE_SWITCH_S) for dose in group)
     return max(0.0, needed - fixed_time_duration_s(group.minutes))
+
+
+def long_enough_interval_s(group: Together[Any]) -> int | None:
+    """The interval of an every-minute group, wider where a set would not be over when the next one begins."""
+    if not too_long_for_its_interval(group) or group.interval_s is None:
+        return group.interval_s
+    longest = max(planned_work(dose).set_s(SIDE_SWITCH_S) for dose in group)
+    return min(MOST_INTERVAL_S, (int(longest) // INTERVAL_STEP_S + 1) * INTERVAL_STEP_S)
 
 
 def clock_of(group: Together[Any]) -> tuple[int | None, int]:

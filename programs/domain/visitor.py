@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import ITEMS_WANTING_A_SET_UP_CHECK, Area, Ceiling, ItemKind
 from clients.domain.equipment import ALWAYS_THERE
-from programs.choices import WORK_SECTIONS, SetKind, Strength
+from programs.choices import WORK_SECTIONS, SectionKind, SetKind, Strength
 from programs.domain.graph import Graph
 from programs.domain.resolving import Day, Want
 
@@ -52,7 +52,11 @@ class Visitor:
     protected: frozenset[str] = frozenset()
 
     def want(self, section: str, kind: str) -> Want:
-        """Only work is moved a step: a warm-up that got harder would warm nobody up."""
+        """Only work is moved a step up: a warm-up that got harder would warm nobody up. To be easier than the work, the
+        sets before it go down with it."""
+        is_before_work = section == SectionKind.RAMP or (section in WORK_SECTIONS and kind == SetKind.WARM_UP)
+        if is_before_work and self.strength == Strength.NEW:
+            return Want.EASIER
         if section not in WORK_SECTIONS or kind == SetKind.WARM_UP:
             return Want.NEAREST
         return {Strength.NEW.value: Want.EASIER, Strength.TRAINED.value: Want.HARDER}.get(self.strength, Want.NEAREST)

@@ -14,6 +14,9 @@ class PublicSessionForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     with_cues = forms.BooleanField(label=_("Show the cues as well"), required=False, initial=True)
+    # What was read, and which press this is: written into the page by hand, since both are of the page and not typed.
+    seen = forms.CharField(max_length=64, widget=forms.HiddenInput)
+    key = forms.UUIDField(widget=forms.HiddenInput)
     is_free_of_the_client = forms.BooleanField(
         label=_("I have read what will be visible: it names no client and says nothing about anybody's health.")
     )

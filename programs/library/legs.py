@@ -460,7 +460,7 @@ MOBILITY = (
         L.NONE,
         ((I.FLOOR,),),
         {M.GLUTE: 0.5},
-        (A.HIP, A.KNEE),
+        (A.HIP, A.KNEE, A.SHOULDER),
         ("Wipe the floor with your knees from side to side.", "Let both knees fall like a wiper."),
         "Seated, feet wide, hands behind you.",
         "From the front.",

@@ -58,7 +58,7 @@ ENTRIES = (
         S,
         FLOOR,
         (M.UPPER_BACK,),
-        (A.UPPER_BACK, A.WRIST),
+        (A.UPPER_BACK, A.SHOULDER, A.WRIST),
         ("Point your elbow at the ceiling.", "Follow the elbow with your eyes."),
         "Hands and knees, one hand behind the head.",
         s.WRIST,

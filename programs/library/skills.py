@@ -502,7 +502,7 @@ ENTRIES = (
         L.LEVER,
         FLOOR,
         {M.ABDOMINALS: 1, M.QUAD: 0.5},
-        (A.WRIST, A.LOW_BACK),
+        (A.WRIST, A.SHOULDER, A.LOW_BACK),
         ("Carry a full glass on your back.", "Push the floor away."),
         "Hands and knees, knees a hand's width off the floor.",
         s.WRIST,

@@ -254,7 +254,7 @@ LATERAL = (
         L.LEVER,
         FLOOR,
         {M.LOW_BACK: 1, M.GLUTE: 0.5},
-        (A.LOW_BACK, A.WRIST),
+        (A.LOW_BACK, A.SHOULDER, A.WRIST),
         ("Balance a full glass on your back.", "Reach for two opposite walls."),
         "On hands and knees.",
         SIDE,

@@ -42,6 +42,8 @@ class PublicSession(PracticeRow):
     title = models.CharField(max_length=120)
     about = models.CharField(max_length=500, blank=True)
     document = models.JSONField()
+    # The practice's own movements in it, each as the revision that was read: slug to the revision's uuid.
+    own_revisions = models.JSONField(default=dict, blank=True)
     written_by = models.ForeignKey("clients.User", on_delete=models.PROTECT, related_name="+")
     published_at = models.DateTimeField()
     # Nobody can open it any more.

@@ -41,7 +41,7 @@ def public_session(request: HttpRequest, session_uuid: str) -> HttpResponse:
         "public": public,
         "practice": public.practice,
         "practice_name": public.practice.name,
-        "page": public_page(public.document, public.practice, dict(request.GET.lists())),
+        "page": public_page(public.document, public.practice, dict(request.GET.lists()), public.own_revisions),
         "address": absolute(reverse("public-session", args=[public.uuid])),
     }
     return _answer(request, "programs/public_session.html", context)

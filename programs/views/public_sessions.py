@@ -1,5 +1,7 @@
 """The coach publishes a session for anyone, ends it and brings it back."""
 
+import uuid
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
@@ -16,14 +18,13 @@ from clients.views import SignedInRequest
 from programs.domain.public_page import public_page
 from programs.domain.public_sessions import (
     bring_back,
-    cues_of,
     end_public_session,
     naming,
-    public_document,
     public_sessions_of,
     publish_session,
+    visible_of,
 )
-from programs.errors import ProgramsError
+from programs.errors import ProgramsError, VisibleChanged
 from programs.forms import PublicSessionForm
 from programs.models import BlockSession
 from programs.views.blocks import coached_session, note_reading
@@ -35,17 +36,25 @@ from programs.views.public import KEPT_SECONDS
 def publish_for_anyone(request: SignedInRequest, block_uuid: str, session_uuid: str) -> HttpResponse:
     session = coached_session(request, block_uuid, session_uuid)
     form = PublicSessionForm(request.POST or None)
-    if request.method == "POST" and form.is_valid() and _publish(request, session, form):
-        return redirect("public-sessions")
+    try:
+        if request.method == "POST" and form.is_valid() and _publish(request, session, form):
+            return redirect("public-sessions")
+    except VisibleChanged as refused:
+        # What is read anew is also confirmed anew.
+        messages.error(request, str(refused))
+        said = {name: form.cleaned_data[name] for name in ("title", "about", "with_cues")}
+        return _form(request, session, PublicSessionForm(initial=said), status=409)
     if request.method != "POST":
         note_reading(request, session.block, ReadKind.CLIENT)
     return _form(request, session, form)
 
 
 def _publish(request: SignedInRequest, session: BlockSession, form: PublicSessionForm) -> bool:
-    said = {name: form.cleaned_data[name] for name in ("title", "about", "with_cues")}
+    said = {name: form.cleaned_data[name] for name in ("title", "about", "with_cues", "seen", "key")}
     try:
         publish_session(session, **said, by=request.user, at=timezone.now())
+    except VisibleChanged:
+        raise
     except ProgramsError as refused:
         form.add_error(None, str(refused))
         return False
@@ -53,19 +62,24 @@ def _publish(request: SignedInRequest, session: BlockSession, form: PublicSessio
     return True
 
 
-def _form(request: SignedInRequest, session: BlockSession, form: PublicSessionForm) -> HttpResponse:
+def _form(
+    request: SignedInRequest, session: BlockSession, form: PublicSessionForm, *, status: int = 200
+) -> HttpResponse:
     """The form beside what will be visible, resolved as for a visitor who has the session's own things."""
     client = session.block.client
-    document = public_document(session, title=session.name, with_cues=True)
+    visible = visible_of(session, title=session.name, with_cues=True)
+    own_revisions = {slug: str(revision.uuid) for slug, revision in visible.own.items()}
     context = {
         "session": session,
         "plan": session.block,
         "client": client,
         "form": form,
-        "page": public_page(document, client.practice, {}),
-        "named": naming(client, cues_of(document)),
+        "page": public_page(visible.document, client.practice, {}, own_revisions),
+        "named": naming(client, visible.texts),
+        "seen": visible.seal,
+        "key": form.data.get("key") or uuid.uuid4(),
     }
-    return render(request, "programs/publish_for_anyone.html", context, status=422 if form.is_bound else 200)
+    return render(request, "programs/publish_for_anyone.html", context, status=422 if form.is_bound else status)
 
 
 @login_required

@@ -6,16 +6,29 @@ class AdaptingSession extends HTMLElement {
 
   connectedCallback() {
     this.addEventListener("change", this.#onChange)
+    this.addEventListener("submit", this.#onSubmit)
   }
 
   disconnectedCallback() {
     this.removeEventListener("change", this.#onChange)
+    this.removeEventListener("submit", this.#onSubmit)
     this.#asking?.abort()
   }
 
-  #onChange = async ({ target }) => {
-    const form = target.form
-    if (!form || form.method !== "get") return
+  #onChange = ({ target }) => {
+    if (target.form?.method === "get") this.#ask(target.form)
+  }
+
+  // The button goes to the session, which follows every tick by itself. After a failure it asks as a plain form does.
+  #onSubmit = (event) => {
+    const part = this.querySelector("[data-session-part]")
+    if (part.inert) return
+    event.preventDefault()
+    part.focus()
+    part.scrollIntoView()
+  }
+
+  #ask = async (form) => {
     const address = addressOf(form)
     const part = this.querySelector("[data-session-part]")
     part.setAttribute("aria-busy", "true")
@@ -35,13 +48,15 @@ class AdaptingSession extends HTMLElement {
     const part = new DOMParser().parseFromString(page, "text/html").querySelector("[data-session-part]")
     this.querySelector("[data-session-part]").replaceChildren(...part.childNodes)
     this.querySelector("[data-session-part]").removeAttribute("aria-busy")
+    this.querySelector("[data-session-part]").inert = false
     this.querySelector("[data-told]").classList.add("visually-hidden")
     history.replaceState(null, "", address)
     this.#tell(this.querySelector("[data-summary]").textContent)
   }
 
-  // Seen by everybody: below stands a session that does not fit what is ticked, and it stays dimmed.
+  // Seen by everybody: below stands a session that does not fit what is ticked, dimmed and out of reach.
   #fail() {
+    this.querySelector("[data-session-part]").inert = true
     this.#tell(text("adapting-failed"))
     this.querySelector("[data-told]").classList.remove("visually-hidden")
   }

@@ -96,7 +96,7 @@ def test_page_asks_the_database_the_same_whatever_is_ticked_and_no_session(
     client, public, address, django_assert_max_num_queries
 ):
     client.get(address)
-    with django_assert_max_num_queries(5) as bare:
+    with django_assert_max_num_queries(6) as bare:
         client.get(address)
     public.document = document(*[dose("push-up"), dose("pull-up")] * 10)
     public.save()

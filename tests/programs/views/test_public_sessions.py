@@ -1,5 +1,8 @@
 """A coach publishes a session for anyone, ends it and brings it back."""
 
+import html
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -31,6 +34,16 @@ def fill(session, *rows):
     building.save_session(session, list(rows), version=version, name=session.name, weekday=1)
 
 
+def hidden(coach, page):
+    """What the page sends beside what is typed: the seal of what was read, and which press this is."""
+    text = coach.get(page).content.decode()
+    return {name: re.search(rf'name="{name}" value="([^"]+)"', text)[1] for name in ("seen", "key")}
+
+
+def publish(coach, page, said):
+    return coach.post(page, hidden(coach, page) | said)
+
+
 def prescriptions(public):
     sections = public.document["sessions"][0]["sections"]
     return [told for section in sections for group in section["groups"] for told in group["prescriptions"]]
@@ -45,7 +58,7 @@ def test_coach_sees_before_publishing_what_will_be_visible(coach, page):
 
 
 def test_published_session_is_a_copy_at_an_address_of_its_own(cast, coach, session, page, client):
-    coach.post(page, SAID)
+    publish(coach, page, SAID)
     public = PublicSession.objects.get()
     fill(session, Row(movement=f.MovementFactory(slug="other").current))
 
@@ -65,7 +78,7 @@ def test_copy_holds_no_load_name_day_reason_or_lineage(cast, coach, session, pag
     row = Row(movement=movement, load_entered=40, load_unit="kg", load_kg=40, change_reason="Because of the knee")
     fill(session, row, Row(movement=movement, percent_of_max=80, cue="Slowly"))
 
-    coach.post(page, SAID)
+    publish(coach, page, SAID)
 
     public = PublicSession.objects.get()
     told = str(public.document)
@@ -78,20 +91,20 @@ def test_copy_holds_no_load_name_day_reason_or_lineage(cast, coach, session, pag
 
 
 def test_copy_is_a_block_file(coach, page):
-    coach.post(page, SAID)
+    publish(coach, page, SAID)
 
     assert list(faults_of(PublicSession.objects.get().document, SCHEMA)) == []
 
 
 def test_cues_stay_away_when_they_are_not_ticked(coach, page):
-    coach.post(page, SAID | {"with_cues": ""})
+    publish(coach, page, SAID | {"with_cues": ""})
 
     assert [one.get("cue") for one in prescriptions(PublicSession.objects.get())] == [None]
 
 
 @pytest.mark.parametrize("missing", ["title", "is_free_of_the_client"])
 def test_nothing_is_published_without_a_title_and_the_confirmation(coach, page, missing):
-    answer = coach.post(page, SAID | {missing: ""})
+    answer = publish(coach, page, SAID | {missing: ""})
 
     assert (answer.status_code, PublicSession.objects.count()) == (422, 0)
 
@@ -102,9 +115,9 @@ def test_session_that_names_the_client_is_not_published(cast, coach, session, pa
     fill(session, Row(movement=movement, cue="Long arms, nele!"))
 
     shown = coach.get(page).content.decode()
-    answers = [coach.post(page, SAID), coach.post(page, SAID | {"title": "For Nele", "with_cues": ""})]
+    answers = [publish(coach, page, SAID), publish(coach, page, SAID | {"title": "For Nele", "with_cues": ""})]
 
-    assert "These cues hold the client's name" in shown
+    assert "These texts hold the client's name" in shown
     assert [answer.status_code for answer in answers] == [422, 422]
     assert PublicSession.objects.count() == 0
 
@@ -112,13 +125,72 @@ def test_session_that_names_the_client_is_not_published(cast, coach, session, pa
 def test_name_counts_as_a_word_and_not_as_a_part_of_one(cast):
     cast.client.name = "Al Pull"
 
-    assert naming(cast.client, ["Pullover", "pull", "also", "Al"]) == ["pull"]
+    assert naming(cast.client, ["Pullover", "pull", "also", "Al"]) == ["pull", "Al"]
+
+
+@pytest.mark.parametrize(("name", "text"), [("Bo Li", "For Bo"), ("Zoë", "For Zoe\u0308 alone")])
+def test_short_and_composed_names_count_too(cast, name, text):
+    client = f.ClientFactory.build(name=name, practice=cast.practice)
+
+    assert naming(client, [text, "About bow and link"]) == [text]
+
+
+def test_own_movement_is_checked_shown_and_stays_as_it_was_read(cast, coach, session, page, client):
+    said = {"set_up": "Stand at arm's length.", "cues": ["Chest to the wall."], "cautions": ["Not on ice."]}
+    own = f.MovementFactory(practice=cast.practice, slug="wall-row", **{f"revision__{k}": v for k, v in said.items()})
+    fill(session, Row(movement=own.current))
+    text = html.unescape(coach.get(page).content.decode())
+    assert [words in text for words in ("Stand at arm's length.", "Chest to the wall.", "Not on ice.")] == [True] * 3
+    publish(coach, page, SAID)
+    address = reverse("public-session", args=[PublicSession.objects.get().uuid])
+
+    own.current = f.MovementRevisionFactory(movement=own, name="Another row", set_up=f"For {cast.client.name}")
+    own.save()
+
+    shown = client.get(address).content.decode()
+    assert "<h3>Wall row</h3>" in shown
+    assert cast.client.name not in shown
+    answer = publish(coach, page, SAID)
+    assert answer.status_code == 422
+    assert PublicSession.objects.count() == 1
+
+
+def test_own_version_made_later_is_on_no_public_page(cast, coach, page, client):
+    publish(coach, page, SAID)
+    public = PublicSession.objects.get()
+    f.MovementFactory(
+        practice=cast.practice, slug=prescriptions(public)[0]["movement"], revision__name="For one client"
+    )
+
+    text = client.get(reverse("public-session", args=[public.uuid])).content.decode()
+
+    assert "<h3>Push up</h3>" in text
+    assert "For one client" not in text
+
+
+def test_session_changed_since_it_was_read_is_shown_again_and_confirmed_again(cast, coach, session, page, movement):
+    before = hidden(coach, page)
+    fill(session, Row(movement=movement, cue="Mind the scar"))
+
+    answer = coach.post(page, before | SAID)
+
+    assert answer.status_code == 409
+    assert b"Mind the scar" in answer.content
+    assert not re.search(rb'name="is_free_of_the_client"[^>]*checked', answer.content)
+    assert not PublicSession.objects.exists()
+
+
+def test_pressed_twice_it_is_published_once(coach, page):
+    sent = hidden(coach, page) | SAID
+
+    assert [coach.post(page, sent).status_code for _time in range(2)] == [302, 302]
+    assert PublicSession.objects.count() == 1
 
 
 def test_empty_session_is_not_published(cast, coach, session):
     empty = building.add_session(session.block, version=session.block.version, name="Empty", week=1, weekday=2)
 
-    answer = coach.post(reverse("publish-for-anyone", args=[session.block.uuid, empty.uuid]), SAID)
+    answer = publish(coach, reverse("publish-for-anyone", args=[session.block.uuid, empty.uuid]), SAID)
 
     assert answer.status_code == 422
     assert "the session needs a movement" in answer.content.decode()
@@ -131,7 +203,7 @@ def test_block_page_leads_to_publishing(coach, session, page):
 def test_session_of_a_published_block_can_be_given_out(cast, coach, session, page):
     f.publish(session.block)
 
-    assert coach.post(page, SAID)["Location"] == LIST
+    assert publish(coach, page, SAID)["Location"] == LIST
 
 
 def test_coach_of_nobody_here_finds_neither_page_nor_session(cast, signed_in, page, ready):
