@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 
 from clients.choices import Area, Ceiling, ItemKind
 from clients.domain.safety import is_within
-from programs.choices import Strength
+from programs.choices import IN_ROUNDS, Strength
 from programs.domain.adapting import adapt, all_things, own_things, planned_in
 from programs.domain.graph import shipped_graph
 from programs.domain.intensity import needed_ceiling
+from programs.domain.timing import too_long_for_its_interval
 from programs.domain.visitor import MOST_VALUES, Visitor, thing_ticks, visitor_of
 
 GRAPH = shipped_graph()
@@ -80,6 +81,9 @@ def test_nobody_is_shown_what_is_barred_missing_too_hard_or_harder_than_asked(vi
 
     assert len(result.shown) + len(result.left_out) == len(doses)
     assert all(one.why for one in result.left_out)
+    assert all(too_long_for_its_interval(group.doses) == [] for section in result.sections for group in section.groups)
+    for part in (group for each in result.sections for group in each.groups if group.doses.kind in IN_ROUNDS):
+        assert len({dose.sets for dose in part.doses}) == 1
     for one in result.shown:
         dose, source = one.dose, one.planned.asked.movement
         assert visitor.protected.isdisjoint(dose.movement.areas)
@@ -176,6 +180,61 @@ def test_pair_without_its_second_half_is_a_movement_alone():
 
     assert [group.words for section in result.sections for group in section.groups] == [""]
     assert [one.name for one in result.left_out] == [GRAPH.movements["pull-up"].name]
+
+
+def test_what_is_left_of_a_pair_has_the_rest_of_the_pair():
+    squat, pull = told("bodyweight-squat", rest_s=0), told("pull-up", rest_s=120)
+
+    (one,) = adapted(Visitor(frozenset()), squat, pull, kind="pair").shown
+
+    assert (one.dose.movement.slug, one.rest_s, one.dose.rest_s) == ("bodyweight-squat", 120, 120)
+    assert "rest" in one.words
+
+
+@pytest.mark.parametrize("kind", ["circuit", "every"])
+def test_rounds_are_as_many_for_every_movement_of_them(kind):
+    doses = [told("foot-assisted-pull-up"), told("bodyweight-squat", sets=4), told("dead-bug", sets=2)]
+
+    result = adapted(Visitor(EVERYTHING, Strength.TRAINED), *doses, kind=kind, interval_s=60)
+
+    assert {one.dose.sets for one in result.shown} == {2}
+    assert all(one.words.startswith("2 sets") for one in result.shown)
+
+
+def test_interval_is_wide_enough_for_what_stands_in():
+    # 8 slider curls become 8 bridges on each side: 2 x 8 x 4 s, and 10 s between the sides.
+    curls = told("hamstring-slider-curl", amount_low=8, amount_high=8)
+
+    (section,) = adapted(Visitor(frozenset()), curls, kind="every", interval_s=45).sections
+
+    assert section.groups[0].doses.interval_s == 75
+    assert "A set begins every 75 s" in section.groups[0].words
+
+
+def test_somebody_new_warms_up_with_what_is_no_harder_than_the_work():
+    sets = [told("push-up", kind="warm_up"), told("push-up")]
+
+    warm_up, work = adapted(Visitor(EVERYTHING, Strength.NEW), *sets).shown
+
+    assert warm_up.dose.movement.slug == work.dose.movement.slug != "push-up"
+
+
+@pytest.mark.parametrize(("rpe", "reserve"), [(2, 5), (5, 5), (6, 4), (9, 3)])
+def test_low_rating_names_no_more_than_five_in_reserve(rpe, reserve):
+    (one,) = adapted(Visitor(EVERYTHING), told("bodyweight-squat", target_rpe=rpe)).shown
+
+    assert one.dose.target_rir == reserve
+
+
+@pytest.mark.parametrize("slug", ["bear-hold", "bird-dog", "hip-switch", "quadruped-rotation"])
+def test_weight_on_straight_arms_is_kept_from_a_shoulder(slug):
+    assert slug not in shown_slugs(adapted(Visitor(EVERYTHING, protected=frozenset({"shoulder"})), told(slug)))
+
+
+def test_what_is_counted_in_seconds_and_is_no_hold_is_timed():
+    march, plank = adapted(Visitor(EVERYTHING), told("march-in-place", amount_high=120), told("forearm-plank")).shown
+
+    assert (march.timed_s, march.hold_s, plank.timed_s, plank.hold_s) == (120, 0, 0, 8)
 
 
 def test_rounds_in_a_time_keep_their_clock_and_name_no_rest():
