@@ -3,7 +3,6 @@
 import datetime
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 import icalendar
@@ -31,14 +30,6 @@ OFF = frozenset({SessionState.WITHDRAWN, SessionState.SKIPPED, SessionState.EXCU
 SHORTEST_MIN = 15
 # What RFC 5545 forbids in a text, and what some readers take for the end of a line.
 UNPRINTABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
-
-
-@dataclass(frozen=True)
-class Written:
-    """The calendar as it is sent, and when something in it last changed."""
-
-    content: bytes
-    changed_at: datetime.datetime
 
 
 def new_feed(client: Client, *, starts_at: datetime.time | None, at: datetime.datetime) -> str:
@@ -80,7 +71,7 @@ def feed_behind(token: str, *, at: datetime.datetime) -> CalendarFeed:
     return found
 
 
-def write_calendar(feed: CalendarFeed, *, today: datetime.date) -> Written:
+def write_calendar(feed: CalendarFeed, *, today: datetime.date) -> bytes:
     """The same rows give the same bytes, whoever asks and when."""
     sessions = list(_newest(feed.client).filter(on__gte=today - BACK).select_related("session").order_by("on", "pk"))
     minutes = _minutes(sessions) if feed.starts_at else {}
@@ -90,8 +81,7 @@ def write_calendar(feed: CalendarFeed, *, today: datetime.date) -> Written:
     if not sessions:
         # A calendar without a component is none (RFC 5545, 3.4).
         calendar.add_component(_utc())
-    changed_at = max([feed.made_at, *(scheduled.changed_at for scheduled in sessions)])
-    return Written(calendar.to_ical(), changed_at)
+    return calendar.to_ical()
 
 
 def _newest(client: Client) -> QuerySet[ScheduledSession]:

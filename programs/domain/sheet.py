@@ -1,6 +1,7 @@
 """A block on paper: what to do on which day, with room to write down what was done."""
 
 import datetime
+import uuid
 from collections.abc import Collection
 from dataclasses import dataclass
 
@@ -29,7 +30,8 @@ class SheetSection:
 @dataclass(frozen=True)
 class SheetSession:
     session: BlockSession
-    on: datetime.date
+    # None where it stands on no day: it was taken off, or its day had passed before the block was published.
+    on: datetime.date | None
     minutes: int
     sections: list[SheetSection]
 
@@ -49,19 +51,22 @@ class Sheet:
 
 def sheet(block: Block, *, week: int | None, barred: Collection[str] = ()) -> Sheet:
     """A week of a block, or all of it. Sessions that were moved stand on the day they were moved to."""
-    standing = ScheduledSession.objects.of(block.client).on_the_plan().filter(session__block=block)
-    days = dict(standing.values_list("session", "on"))
+    standing = ScheduledSession.objects.of(block.client).on_the_plan().filter(session__block__lineage=block.lineage)
+    # Also one that stands from a former revision: it happened, or was moved there.
+    days = {
+        (week, lineage): on for week, lineage, on in standing.values_list("session__week", "session__lineage", "on")
+    }
     weeks = [entry for entry in outline(block, barred=barred) if week is None or entry.number == week]
     sessions = [_session(entry, days) for one in weeks for entry in one.sessions]
-    return Sheet(block, week, sorted(sessions, key=lambda entry: entry.on))
+    return Sheet(block, week, sorted(sessions, key=lambda entry: (entry.on is None, entry.on)))
 
 
-def _session(entry: SessionOutline, days: dict[int, datetime.date]) -> SheetSession:
+def _session(entry: SessionOutline, days: dict[tuple[int, uuid.UUID], datetime.date]) -> SheetSession:
     sections = [
         SheetSection(section.name, [line for group in section.groups for line in _lines(group)])
         for section in entry.sections
     ]
-    return SheetSession(entry.session, days.get(entry.session.pk, entry.on), entry.minutes, sections)
+    return SheetSession(entry.session, days.get((entry.session.week, entry.session.lineage)), entry.minutes, sections)
 
 
 def _lines(group: GroupOutline) -> list[SheetLine]:

@@ -7,14 +7,14 @@ from django.utils.translation import gettext_lazy as _
 
 from clients.choices import Weekday
 from programs.errors import WeeksHoldSessions
+from programs.forms.fields import DayField
 from programs.models import Block
 
 
 class BlockForm(forms.Form):
     title = forms.CharField(label=_("Name"), max_length=120, widget=forms.TextInput(attrs={"data-key": "n"}))
-    starts_on = forms.DateField(
+    starts_on = DayField(
         label=_("First week"),
-        widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_("Any day of it; weeks run from Monday to Sunday."),
     )
     weeks = forms.IntegerField(label=_("Weeks"), min_value=1, max_value=16, initial=4)
@@ -69,9 +69,8 @@ class NewSessionForm(SessionForm):
 
 
 class PublishForm(forms.Form):
-    first_day = forms.DateField(
+    first_day = DayField(
         label=_("First day"),
-        widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_(
             "Sessions before this day are left out. From then on, untouched sessions of its former revision give way."
         ),

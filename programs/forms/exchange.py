@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from programs.domain.exchange.reading import MOST_BYTES
+from programs.forms.fields import DayField
 
 SUFFIXES = (".json", ".csv")
 
@@ -16,9 +17,8 @@ class BlockFileForm(forms.Form):
         help_text=_("A block as JSON or CSV, up to 1 MB."),
         widget=forms.FileInput(attrs={"accept": ".json,.csv,application/json,text/csv"}),
     )
-    starts_on = forms.DateField(
+    starts_on = DayField(
         label=_("First week"),
-        widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_("Any day of it; weeks run from Monday to Sunday."),
     )
 

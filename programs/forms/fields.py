@@ -1,5 +1,6 @@
 """Fields for what a prescription says in a few signs: a range, a mass, a tempo, an effort."""
 
+import datetime
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,6 +19,22 @@ MAX_AMOUNT = 3600
 AMOUNT = re.compile(r"(\d{1,4})\s*(?:[-–]\s*(\d{1,4}))?")
 PERCENT = "%"
 _LOAD = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(kg|lb|%)?", re.IGNORECASE)
+
+
+# Nobody trained here before, and no calendar is kept so far ahead.
+FIRST_DAY, LAST_DAY = datetime.date(2000, 1, 1), datetime.date(2200, 1, 1)
+
+
+class DayField(forms.DateField):
+    """A day of a calendar that people live by."""
+
+    widget = forms.DateInput(attrs={"type": "date", "min": str(FIRST_DAY), "max": str(LAST_DAY)})
+
+    def clean(self, value: Any) -> datetime.date | None:
+        day: datetime.date | None = super().clean(value)
+        if day is not None and not FIRST_DAY <= day <= LAST_DAY:
+            raise forms.ValidationError(_("Choose a day between 2000 and 2200."))
+        return day
 
 
 class AmountField(forms.CharField):

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import ngettext
 
 from clients.models import Client
+from programs.forms.fields import DayField
 from programs.models import BlockTemplate
 
 MOST_CLIENTS_AT_ONCE = 50
@@ -49,9 +50,8 @@ class KeepForm(TemplateForm):
 
 
 class FirstWeekForm(forms.Form):
-    starts_on = forms.DateField(
+    starts_on = DayField(
         label=_("First week"),
-        widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_("Any day of it; weeks run from Monday to Sunday."),
     )
 
@@ -75,10 +75,9 @@ class BeginForm(FirstWeekForm):
 class GiveForm(FirstWeekForm):
     """One template for several clients; without a day, each begins in their own first free week."""
 
-    starts_on = forms.DateField(
+    starts_on = DayField(
         label=_("First week"),
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}),
         help_text=_("Any day of it. Left empty, each client begins in the week after their last block."),
     )
     everyone = forms.BooleanField(label=_("All of these clients"), required=False)

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.cache import get_conditional_response
-from django.utils.http import http_date, quote_etag
+from django.utils.http import quote_etag
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -54,13 +54,13 @@ def calendar(request: HttpRequest, token: str) -> HttpResponse:
         feed = feed_behind(token, at=now)
     except FeedNotThere as error:
         return _not_there(request, str(error))
-    written = write_calendar(feed, today=today_of(feed.client, now))
-    etag = quote_etag(hashlib.sha256(written.content).hexdigest())
-    changed = int(written.changed_at.timestamp())
-    response = HttpResponse(written.content, content_type="text/calendar; charset=utf-8")
-    response["ETag"], response["Last-Modified"] = etag, http_date(changed)
+    content = write_calendar(feed, today=today_of(feed.client, now))
+    etag = quote_etag(hashlib.sha256(content).hexdigest())
+    response = HttpResponse(content, content_type="text/calendar; charset=utf-8")
+    # No date of a last change: names and days leave the content without one, and two changes share a second.
+    response["ETag"] = etag
     response["Content-Disposition"] = 'inline; filename="training.ics"'
-    answer = get_conditional_response(request, etag=etag, last_modified=changed, response=response) or response
+    answer = get_conditional_response(request, etag=etag, response=response) or response
     answer["Cache-Control"], answer["X-Robots-Tag"] = "private, no-cache", "noindex"
     return answer
 

@@ -22,13 +22,11 @@ from programs.domain.days import reach, today_of
 from programs.domain.excusing import BACK, excuse_days, excuses_since, move_for_client, take_back
 from programs.domain.logging import log_entries
 from programs.forms import ExcuseForm
+from programs.forms.fields import FIRST_DAY, LAST_DAY
 from programs.models import Excuse, ScheduledSession
 from programs.views.blocks import attempt
 from programs.views.training import own_session
 from programs.views.training_forms import MoveForm
-
-# Nobody trained here before, and no calendar is kept so far ahead.
-FIRST_DAY, LAST_DAY = datetime.date(2000, 1, 1), datetime.date(2200, 1, 1)
 
 
 @login_required

@@ -57,4 +57,4 @@ def _sheet(request: SignedInRequest, blocks: Any, block_uuid: str, page: str) ->
 def _week(asked: str, block: Block, *, default: int) -> int | None:
     if asked == WHOLE:
         return None
-    return int(asked) if asked.isdecimal() and 1 <= int(asked) <= block.weeks else default
+    return next((week for week in range(1, block.weeks + 1) if asked == str(week)), default)

@@ -32,18 +32,31 @@ LATER_COLUMNS = frozenset(
 )
 
 # What begins a formula in common spreadsheets, or hides its beginning.
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 QUOTE = "'"
+# Where decimals have a comma, spreadsheets part cells at semicolons: what follows one begins a cell there.
+PARTED = ";"
 
 
 def safe(cell: str) -> str:
-    """Put an apostrophe before what could be run as a formula, and before an apostrophe of its own."""
-    return QUOTE + cell if cell.startswith((*FORMULA, QUOTE)) else cell
+    """Put an apostrophe before what could be run as a formula, and before an apostrophe of its own; also after ";"."""
+    return PARTED.join(_safe(part) for part in cell.split(PARTED))
+
+
+def _safe(part: str) -> str:
+    bare = part.lstrip(' "')
+    return part[: len(part) - len(bare)] + QUOTE + bare if bare.startswith((*FORMULA, QUOTE)) else part
 
 
 def unsafe(cell: str) -> str:
     """Take back `safe`. An apostrophe that `safe` would not have put there stays."""
-    return cell[1:] if cell.startswith(QUOTE) and cell[1:].startswith((*FORMULA, QUOTE)) else cell
+    return PARTED.join(_unsafe(part) for part in cell.split(PARTED))
+
+
+def _unsafe(part: str) -> str:
+    bare = part.lstrip(' "')
+    is_put = bare.startswith(QUOTE) and bare[1:].startswith((*FORMULA, QUOTE))
+    return part[: len(part) - len(bare)] + bare[1:] if is_put else part
 
 
 def to_csv(document: Mapping[str, Any]) -> bytes:

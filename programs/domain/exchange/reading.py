@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from clients.models import Client, User
 from methods.units import kg_from
 from methods.volume import parse_tempo
-from programs.choices import GroupKind, SetKind
+from programs.choices import IN_ROUNDS, GroupKind, SetKind
 from programs.domain.building import add_filled_session, create_block
 from programs.domain.exchange.as_json import from_json
 from programs.domain.exchange.from_csv import line_and_column, read_table
@@ -141,6 +141,10 @@ def _group_fault(group: dict[str, Any]) -> str:
         return _("Rounds in a time need their minutes, and nothing else has them.")
     if "interval_s" in group and kind != GroupKind.EVERY_MINUTE:
         return _("Only what begins every minute has an interval.")
+    # What is broken in itself is told where it stands.
+    rounds = [repr((one.get("sets"), one.get("step_sets", 0))) for one in members if isinstance(one, dict)]
+    if kind in IN_ROUNDS and len(set(rounds)) > 1:
+        return _("Here a set is a round: give every movement of it the same number of sets, and the same weekly step.")
     return ""
 
 

@@ -39,7 +39,7 @@ def feed(client, **given):
 
 
 def written(client, **given):
-    return write_calendar(feed_of(client) or feed(client, **given), today=TODAY).content
+    return write_calendar(feed_of(client) or feed(client, **given), today=TODAY)
 
 
 def by_icalendar(content):

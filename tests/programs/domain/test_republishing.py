@@ -16,6 +16,7 @@ from programs.domain.excusing import excuse_days
 from programs.domain.logging import log_entries
 from programs.domain.publishing import giving_way, publish_block
 from programs.domain.repeating import Repeat, repeat_week
+from programs.domain.sheet import sheet
 from programs.errors import ClientHasLeft
 from programs.models import Prescription, ScheduledSession, SetLog
 from tests import factories as f
@@ -121,6 +122,18 @@ def test_session_that_another_block_took_is_the_same_appointment_when_it_is_back
     now = ScheduledSession.objects.get(on=MONDAY + 8 * DAY, state=SessionState.PLANNED)
     assert (now.lineage, now.pk == was.pk) == (was.lineage, False)
     assert now.changes > was.changes + 1
+
+
+def test_sheet_names_days_that_stand_and_no_others(cast, ready):
+    block = publish(draft(cast, weeks=3), cast)
+    tuesday = ScheduledSession.objects.get(on=MONDAY + 8 * DAY)
+    move_session(tuesday, to=MONDAY + 6 * DAY, at=f.NOON)
+    again = revised(block, cast, first_day=MONDAY + 7 * DAY)
+    publish(draft(cast, starts_on=MONDAY + 14 * DAY), cast)
+
+    on = {week: [entry.on for entry in sheet(again, week=week).sessions] for week in (2, 3)}
+
+    assert on == {2: [MONDAY + 6 * DAY, MONDAY + 12 * DAY], 3: [None, None]}
 
 
 # What was trained from an older page

@@ -519,3 +519,14 @@ def test_client_is_offered_no_option_that_is_barred_by_now(cast, ready, block, s
     f.ProtectedAreaFactory(client=cast.client, area="shoulder", barred=True)
 
     assert "Ring dip" not in browser.get(at("my-block", block)).content.decode()
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "1999-12-31"])
+def test_day_outside_of_any_calendar_is_told_at_its_field(cast, signed_in, day):
+    sent = {"title": "Far off", "starts_on": day, "weeks": "4"}
+
+    answer = signed_in(cast.coach).post(at("client-blocks", cast.client), sent)
+
+    assert answer.status_code == 422
+    assert b"Choose a day between 2000 and 2200." in answer.content
+    assert not Block.objects.exists()

@@ -4,6 +4,7 @@ import re
 import pytest
 from django.test import Client as Browser
 from django.urls import reverse
+from django.utils.http import http_date
 
 from clients.domain.limits import GUESSES
 from programs.choices import SessionState
@@ -82,7 +83,7 @@ def test_head_answers_like_get_without_the_body(browser, calendar):
     got, head = calendar.get(address), calendar.head(address)
 
     assert (head.status_code, head.content) == (200, b"")
-    assert [head[name] for name in ("ETag", "Last-Modified")] == [got[name] for name in ("ETag", "Last-Modified")]
+    assert (head["ETag"], "Last-Modified" in head) == (got["ETag"], False)
 
 
 def test_unchanged_calendar_is_not_sent_again_and_a_changed_one_is(cast, browser, calendar):
@@ -91,8 +92,9 @@ def test_unchanged_calendar_is_not_sent_again_and_a_changed_one_is(cast, browser
     first = calendar.get(address)
 
     by_tag = calendar.get(address, headers={"If-None-Match": first["ETag"]})
-    by_time = calendar.get(address, headers={"If-Modified-Since": first["Last-Modified"]})
-    assert [(one.status_code, one.content) for one in (by_tag, by_time)] == [(304, b"")] * 2
+    # A date alone says nothing of names, or of days that leave the calendar.
+    by_time = calendar.get(address, headers={"If-Modified-Since": http_date()})
+    assert (by_tag.status_code, by_tag.content, by_time.status_code) == (304, b"", 200)
     assert by_tag["ETag"] == first["ETag"]
 
     f.ExcuseFactory(client=cast.client, first_on=scheduled.on, last_on=scheduled.on)

@@ -90,7 +90,7 @@ def block_with_everything(cast, movement):
         **{"easier": movement, "easier_below": 5, "harder": movement, "harder_from": 14},
         **{"step_sets": 1, "step_amount": -2, "step_rir": Decimal("-0.5"), "step_load": Decimal("2.5")},
     )
-    building.save_session(session, [first, Row(movement=movement)], version=1, name="Push", weekday=1)
+    building.save_session(session, [first, Row(movement=movement, step_sets=1)], version=1, name="Push", weekday=1)
     return block
 
 
