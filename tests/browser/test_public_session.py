@@ -108,7 +108,9 @@ def test_page_fits_itself_to_three_sets_of_things_with_and_without_a_script(visi
             page.get_by_role("button", name="Show the session").click()
             # Headings are counted as they stand: all of the page has to be there.
             page.wait_for_load_state()
-        told[script] = (names(page), page.locator("[data-summary]").inner_text(), page.url.split("?")[1])
+        address, _hash, place = page.url.split("?")[1].partition("#")
+        assert place == ("" if script else "session")
+        told[script] = (names(page), page.locator("[data-summary]").inner_text(), address)
 
     assert told[True] == told[False]
     assert ("Pull-up" in told[True][0]) == ("A pull-up bar" in things)
@@ -130,6 +132,32 @@ def test_tick_changes_the_session_at_once_and_keeps_the_focus(visit):
     page.reload()
     expect(page.get_by_role("heading", name="Pull-up", exact=True)).to_have_count(0)
     expect(page.get_by_label("A pull-up bar")).not_to_be_checked()
+
+
+def test_button_goes_to_the_session_that_follows_by_itself(visit):
+    page = visit("?thing=bar&strength=some")
+
+    page.get_by_role("button", name="Show the session").click()
+
+    expect(page.locator("#session")).to_be_focused()
+    expect(page.locator("#session")).to_be_in_viewport()
+
+
+@pytest.mark.parametrize("height", [640, 256])
+def test_rest_bar_covers_no_focused_control(visit, height):
+    page = visit("?thing=bar&strength=some")
+    page.set_viewport_size({"width": 320, "height": height})
+    covered = """() => {
+        const { left, right, top, bottom } = document.activeElement.getBoundingClientRect()
+        const middle = [(left + right) / 2, (top + bottom) / 2]
+        const spots = [[left + 2, top + 2], [right - 2, top + 2], middle, [left + 2, bottom - 2]]
+        const hit = spots.map(([x, y]) => document.elementFromPoint(x, y))
+        return hit.every((one) => one?.closest(".rest-bar")) && !document.activeElement.closest(".rest-bar")
+    }"""
+
+    for _press in range(40):
+        page.keyboard.press("Tab")
+        assert not page.evaluate(covered), page.evaluate("document.activeElement.outerHTML")
 
 
 def test_area_to_protect_takes_away_what_stresses_it(visit):
@@ -160,7 +188,10 @@ def test_tick_without_a_connection_says_so(visit):
     page.get_by_label("Trained").check()
 
     expect(page.locator("[data-told]")).to_contain_text("could not be asked for")
-    assert names(page) == before
+    expect(page.locator("#session")).to_have_js_property("inert", True)
+    told, session = page.locator("[data-told]").bounding_box(), page.locator("#session").bounding_box()
+    assert told["y"] < session["y"]
+    assert page.locator("#session h3").all_inner_texts() == before
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
