@@ -131,7 +131,7 @@ def _schedule(block: Block, client: Client, from_day: datetime.date, *, today: d
     ours = ScheduledSession.objects.of(client).filter(session__block__lineage=block.lineage)
     _withdraw(ours.filter(Q(on__gte=from_day) | before_its_start))
     _withdraw(giving_way(block, from_day=first_day))
-    kept_free = _spans_of_later_blocks(block)
+    later = later_blocks(block)
     taken, former = _taken_slots(block), _former_rows(block)
     rows = []
     # A session without a movement is none.
@@ -139,7 +139,11 @@ def _schedule(block: Block, client: Client, from_day: datetime.date, *, today: d
     for session in block.sessions.filter(week__lte=block.weeks, pk__in=filled):
         slot = (session.week, session.lineage)
         day = _chosen_day(former.get(slot), block, session, first_day) or day_of(block, session)
-        if slot not in taken and day >= first_day and not any(first <= day <= last for first, last in kept_free):
+        if (
+            slot not in taken
+            and day >= first_day
+            and not any(other.starts_on <= day <= other.ends_on for other in later)
+        ):
             rows.append(_scheduled(session, client, day, former.get(slot)))
     _excuse(rows)
     if not rows:
@@ -172,16 +176,15 @@ def giving_way(block: Block, *, from_day: datetime.date) -> ScheduledSessionQuer
     return others.exclude(session__block__lineage=block.lineage).between(from_day, block.ends_on)
 
 
-def _spans_of_later_blocks(block: Block) -> list[tuple[datetime.date, datetime.date]]:
-    """First and last days of blocks that came after this one was first published: those days are theirs."""
+def later_blocks(block: Block) -> list[Block]:
+    """Blocks that came after this one was first published: the days from their first to their last are theirs."""
     if block.revision == 1:
         return []
     lineages = Block.objects.filter(client=block.client_id, published_at__isnull=False).values("lineage")
     firsts = lineages.annotate(at=Min("published_at"), key=Min("pk")).order_by().values_list("lineage", "at", "key")
     begun = {lineage: (at, key) for lineage, at, key in firsts}
     published = Block.objects.filter(client=block.client_id, state=BlockState.PUBLISHED).exclude(lineage=block.lineage)
-    later = [other for other in published if begun[other.lineage] > begun[block.lineage]]
-    return [(other.starts_on, other.ends_on) for other in later]
+    return [other for other in published if begun[other.lineage] > begun[block.lineage]]
 
 
 def _former_rows(block: Block) -> dict[Slot, ScheduledSession]:

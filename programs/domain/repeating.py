@@ -140,7 +140,7 @@ def _require_repeatable(block: Block, repeat: Repeat, today: datetime.date) -> N
     later = ours.filter(session__week__gte=repeat.place(block))
     if later.exclude(pk__in=later.untouched().filter(on__gte=today).values("pk")).exists():
         raise NextWeekBegun
-    # Publishing would take them off their days without a word.
+    # The last week would come to stand on their days, and get none.
     others = standing.exclude(session__block__lineage=block.lineage)
     if others.untouched().filter(on__gte=today).exists():
         raise AnotherBlockFollows

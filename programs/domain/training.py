@@ -15,7 +15,7 @@ from clients.choices import MassUnit
 from clients.domain.safety import barred_areas
 from clients.models import Client
 from methods.units import in_unit
-from programs.choices import BY_THE_CLOCK, WORK_SECTIONS, LoadKind, LoggedSide, Measure, Outcome, SetKind
+from programs.choices import BY_THE_CLOCK, WORK_SECTIONS, GroupKind, LoadKind, LoggedSide, Measure, Outcome, SetKind
 from programs.domain.demands import options_of
 from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
@@ -171,6 +171,16 @@ class SetRow:
         }
 
 
+def rest_after(dose: Prescription, group: Together[Prescription]) -> int:
+    """The rest that begins when a set is done, as the minutes count it (methods.volume): none against a clock, one a
+    round of a pair, and its own after each station of a circuit. [s]"""
+    if group.kind in BY_THE_CLOCK:
+        return 0
+    if group.kind == GroupKind.PAIR:
+        return max(one.rest_s for one in group) if dose is group.doses[-1] else 0
+    return dose.rest_s
+
+
 def rates_effort(planned: Prescription, measure: str) -> bool:
     """Whether the last set of a prescription asks for reps in reserve, when it is done with a movement so counted."""
     is_work = planned.kind != SetKind.WARM_UP and planned.group.section.kind in WORK_SECTIONS
@@ -303,9 +313,7 @@ class _Builder:
         return GroupView(together_words(done), cards, *clock_of(done))
 
     def card(self, dose: Prescription, group: Together[Prescription]) -> Card:
-        # In a pair or a circuit the rest comes after the last movement.
-        by_clock, is_last = group.kind in BY_THE_CLOCK, dose is group.doses[-1]
-        rest_s = dose.rest_s if is_last and not by_clock else 0
+        by_clock, rest_s = group.kind in BY_THE_CLOCK, rest_after(dose, group)
         rows, split = [], []
         for number in range(1, dose.sets + 1):
             by_side = [self.row(dose, number, side, rest_s) for side in (LoggedSide.LEFT, LoggedSide.RIGHT)]

@@ -15,7 +15,7 @@ from clients.views import SignedInRequest
 from programs.domain.checking import check_block, limits_of
 from programs.domain.comparing import follows_nothing
 from programs.domain.outline import outline
-from programs.domain.publishing import giving_way, publish_block
+from programs.domain.publishing import day_of, giving_way, later_blocks, publish_block
 from programs.domain.rows import with_contents
 from programs.errors import PlacedUnread, ReasonNeeded
 from programs.forms import PublishForm
@@ -63,6 +63,16 @@ def _giving_way(block: Block, first_day: datetime.date) -> list[dict[str, object
     ]
 
 
+def _taken(block: Block, first_day: datetime.date) -> list[dict[str, object]]:
+    """Blocks that came after this one and keep their days, with how many of its sessions would have stood there."""
+    days = [day_of(block, session) for session in block.sessions.filter(week__lte=block.weeks)]
+    found = [
+        (other.title, sum(other.starts_on <= day <= other.ends_on for day in days if day >= first_day))
+        for other in later_blocks(block)
+    ]
+    return [{"title": title, "sessions": sessions} for title, sessions in found if sessions]
+
+
 def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[str, object]:
     limits = limits_of(block.client, on=first_day)
     remarks = check_block(with_contents(block.sessions.all()), limits)
@@ -77,4 +87,5 @@ def _context(block: Block, form: PublishForm, first_day: datetime.date) -> dict[
         "difference": difference_from_base(block),
         "is_first": follows_nothing(block),
         "giving_way": _giving_way(block, first_day),
+        "taken": _taken(block, first_day),
     }

@@ -3,9 +3,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clients.models import AccessRecord
-from programs.domain.building import add_session
+from programs.domain.building import add_session, save_session
+from programs.domain.drafting import new_revision
 from programs.domain.publishing import publish_block
-from programs.domain.rows import rows_of
+from programs.domain.rows import Row, rows_of
 from programs.models import Block, BlockSession, Movement, Prescription, ScheduledSession
 from tests import factories as f
 from tests.programs.views.conftest import typed
@@ -352,6 +353,21 @@ def test_block_that_gives_way_is_named_before_publishing(cast, ready, block, sig
     page = signed_in(cast.coach).get(at("publish-block", new)).content.decode()
 
     assert "1 session of “Spring block” gives way, on " in page
+
+
+def test_days_of_a_later_block_are_named_before_a_revision_is_published(cast, ready, block, signed_in):
+    publish_block(block, by=cast.coach, at=timezone.now(), first_day=block.starts_on)
+    later = f.BlockFactory(client=cast.client, title="Kestrel", starts_on=block.starts_on, weeks=1)
+    session = add_session(later, version=later.version, name="A", week=1, weekday=2)
+    save_session(
+        session, [Row(movement=f.MovementFactory().current)], version=session.block.version, name="A", weekday=2
+    )
+    publish_block(later, by=cast.coach, at=timezone.now(), first_day=block.starts_on)
+    revision = new_revision(block, by=cast.coach)
+
+    page = signed_in(cast.coach).get(at("publish-block", revision)).content.decode()
+
+    assert "1 session falls on the days of “Kestrel”, which came later: it gets no day." in page
 
 
 def test_refused_publication_says_why(cast, block, signed_in):
