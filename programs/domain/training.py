@@ -171,13 +171,16 @@ class SetRow:
         }
 
 
-def rest_after(dose: Prescription, group: Together[Prescription]) -> int:
-    """The rest that begins when a set is done, as the minutes count it (methods.volume): none against a clock, one a
-    round of a pair, and its own after each station of a circuit. [s]"""
+def rest_after(dose: Prescription, number: int, group: Together[Prescription]) -> int:
+    """The rest that begins when a set, counted from 1, is done, as the minutes count it (methods.volume): none against
+    a clock, one a round of a pair, and its own after each station of a circuit. [s]"""
     if group.kind in BY_THE_CLOCK:
         return 0
     if group.kind == GroupKind.PAIR:
-        return max(one.rest_s for one in group) if dose is group.doses[-1] else 0
+        # Of two with unequal sets, one goes on alone.
+        in_round = [one for one in group if one.sets >= number]
+        goes_on = [one for one in group if one.sets > number] or in_round
+        return max(one.rest_s for one in goes_on) if dose is in_round[-1] else 0
     return dose.rest_s
 
 
@@ -313,9 +316,9 @@ class _Builder:
         return GroupView(together_words(done), cards, *clock_of(done))
 
     def card(self, dose: Prescription, group: Together[Prescription]) -> Card:
-        by_clock, rest_s = group.kind in BY_THE_CLOCK, rest_after(dose, group)
         rows, split = [], []
         for number in range(1, dose.sets + 1):
+            rest_s = rest_after(dose, number, group)
             by_side = [self.row(dose, number, side, rest_s) for side in (LoggedSide.LEFT, LoggedSide.RIGHT)]
             both = self.row(dose, number, LoggedSide.BOTH, rest_s)
             if done := next((row.stored for row in by_side if row.stored), None):
@@ -325,7 +328,8 @@ class _Builder:
             if dose.per_side and both.stored is None:
                 split += by_side
         notes = notes_of(dose, barred=self.barred)
-        return Card(dose, dose_words(dose, rests=not by_clock), self.last_words(dose), rows, split, notes)
+        words = dose_words(dose, rests=group.kind not in BY_THE_CLOCK)
+        return Card(dose, words, self.last_words(dose), rows, split, notes)
 
     def row(self, dose: Prescription, number: int, side: LoggedSide, rest_s: int) -> SetRow:
         stored = self.stored.get((dose.lineage, number, side))
