@@ -9,6 +9,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from clients.choices import Weekday
+from programs.choices import BY_THE_CLOCK
 from programs.domain.dosing import dose_parts, dose_words
 from programs.models import Block, BlockSession, Prescription
 
@@ -140,7 +141,8 @@ def _by_lineage(block: Block) -> dict[uuid.UUID, ByWeek]:
 
 def _listed(weeks: ByWeek) -> Listed:
     first = weeks[min(weeks)]
-    return Listed(first.movement.name, dose_words(first), first.change_reason)
+    words = dose_words(first, rests=first.group.kind not in BY_THE_CLOCK)
+    return Listed(first.movement.name, words, first.change_reason)
 
 
 def _changed(before: ByWeek, after: ByWeek) -> Changed:
@@ -159,10 +161,15 @@ def _changed(before: ByWeek, after: ByWeek) -> Changed:
 def _different_parts(old: Prescription, new: Prescription) -> Iterator[tuple[str, str, str]]:
     if old.movement.movement_id != new.movement.movement_id:
         yield _("movement"), old.movement.name, new.movement.name
-    was, now = dose_parts(old), dose_parts(new)
+    was, now = _parts(old), _parts(new)
     for part, label in _part_labels().items():
         if was[part] != now[part]:
             yield label, was[part] or _("not set"), now[part] or _("not set")
+
+
+def _parts(dose: Prescription) -> dict[str, str]:
+    parts = dose_parts(dose)
+    return parts | {"rest": _("what the clock leaves")} if dose.group.kind in BY_THE_CLOCK else parts
 
 
 def _part_labels() -> dict[str, str]:

@@ -3,6 +3,7 @@ import datetime
 import pytest
 
 from methods.dose import Dose
+from programs.choices import GroupKind
 from programs.domain.comparing import Change, base_of, difference, follows_nothing
 from programs.domain.drafting import apply_dose, draft_from_block, in_block, new_revision
 from tests import factories as f
@@ -71,6 +72,35 @@ def test_change_in_one_week_names_the_week(cast, was, row):
     apply_dose(in_block(now, row.lineage).get(group__section__session__week=2), Dose(sets=2))
 
     assert difference(was, now).changed[0].changes == (Change("sets", "3 sets", "2 sets", weeks=(2,)),)
+
+
+def test_rest_by_the_clock_is_what_the_clock_leaves(cast, was, row):
+    now = follow(was, cast)
+    for prescription in in_block(now, row.lineage):
+        make_every_minute(prescription.group)
+
+    assert difference(was, now).changed[0].changes == (Change("rest", "rest 90 s", "what the clock leaves"),)
+
+
+def test_rest_that_no_clock_gives_is_no_change(cast, was, row):
+    for prescription in in_block(was, row.lineage):
+        make_every_minute(prescription.group)
+    now = follow(was, cast)
+    in_block(now, row.lineage).update(rest_s=30)
+
+    assert not difference(was, now)
+
+
+def test_new_movement_by_the_clock_is_listed_without_rest(cast, was):
+    now = follow(was, cast)
+    make_every_minute(_prescribe(now).group)
+
+    assert difference(was, now).added[0].dose == "3 sets of 8–12 reps"
+
+
+def make_every_minute(group):
+    group.kind, group.interval_s = GroupKind.EVERY_MINUTE, 60
+    group.save()
 
 
 def test_added_and_removed_are_listed(cast, was, row):
