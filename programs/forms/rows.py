@@ -177,7 +177,7 @@ class RowForm(forms.Form):
         if movement is not None and step.amount_unit not in ("", STEP_UNITS[Measure(movement.measure)]):
             told = {"measure": movement.get_measure_display()}
             self.add_error("step", _("This movement is measured in %(measure)s.") % told)
-        if step.rir and data.get("rir") is None and data.get("rpe") is None:
+        if step.rir and all(name in data and data[name] is None for name in ("rir", "rpe")):
             self.add_error("step", _("A reserve that changes each week needs an RIR or RPE to begin with."))
         if not step.load_unit or "load" not in data:
             return

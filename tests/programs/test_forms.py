@@ -206,6 +206,22 @@ def test_a_step_without_sense_is_told_at_the_field(typed, load):
     assert list(_form(step=typed, load=load).errors) == ["step"]
 
 
+def test_a_reserve_that_changes_begins_with_one():
+    (problem,) = _form(step="-1 RIR").errors["step"]
+
+    assert problem == "A reserve that changes each week needs an RIR or RPE to begin with."
+
+
+@pytest.mark.parametrize("effort", [{"rir": "3"}, {"rpe": "7"}])
+def test_a_reserve_may_change_from_an_rir_or_rpe(effort):
+    assert _row(step="-1 RIR", **effort).step_rir == -1
+
+
+@pytest.mark.parametrize("name", ["rir", "rpe"])
+def test_wrong_effort_is_told_once_and_not_at_the_step_too(name):
+    assert list(_form(step="-1 RIR", **{name: "11"}).errors) == [name]
+
+
 def test_a_cluster_has_parts_smaller_than_the_set():
     assert list(_form(kind="cluster", amount="6").errors) == ["cluster_reps"]
     assert list(_form(kind="cluster", amount="6", cluster_reps="6").errors) == ["cluster_reps"]
@@ -216,7 +232,9 @@ def test_a_cluster_has_parts_smaller_than_the_set():
 
 
 def test_only_repetitions_have_parts():
-    assert list(_form(movement="Hold", kind="cluster", amount="30", cluster_reps="5").errors) == ["kind"]
+    form = _form(movement="Hold", kind="cluster", amount="30", cluster_reps="5")
+
+    assert form.errors == {"kind": ["Only repetitions have parts."]}
 
 
 def test_parts_of_a_set_that_is_no_cluster_are_not_kept():
