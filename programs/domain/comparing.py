@@ -5,6 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from django.db.models import Q
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
@@ -64,8 +65,10 @@ def base_of(block: Block) -> Block | None:
 
 def follows_nothing(block: Block) -> bool:
     """Whether it is the client's first block at all; one that was written anew may still come after others."""
-    earlier = Block.objects.filter(client=block.client_id, starts_on__lt=block.starts_on).exclude(lineage=block.lineage)
-    return not earlier.filter(published_at__isnull=False).exists()
+    published = Block.objects.filter(client=block.client_id, published_at__isnull=False).exclude(lineage=block.lineage)
+    # Of two that begin in the same week, the one written first comes before.
+    is_earlier = Q(starts_on__lt=block.starts_on) | Q(starts_on=block.starts_on, pk__lt=block.pk)
+    return not published.filter(is_earlier).exists()
 
 
 def difference(was: Block, now: Block) -> Difference:

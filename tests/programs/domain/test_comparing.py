@@ -55,6 +55,19 @@ def test_a_block_written_anew_is_the_first_only_without_an_earlier_one(cast, was
     assert (follows_nothing(was), follows_nothing(new)) == (True, False)
 
 
+def test_of_two_blocks_of_the_same_week_the_earlier_written_comes_first(cast, was):
+    f.publish(was)
+    new = f.publish(f.BlockFactory(client=cast.client, starts_on=was.starts_on))
+
+    assert (follows_nothing(was), follows_nothing(new)) == (True, False)
+
+
+def test_first_block_of_a_client_follows_none_of_others(cast, was):
+    f.publish(f.BlockFactory(client=cast.other_client, starts_on=was.starts_on - datetime.timedelta(weeks=2)))
+
+    assert follows_nothing(was)
+
+
 def test_change_in_all_weeks_is_said_once_with_its_reason(cast, was, row):
     now = follow(was, cast)
     for prescription in in_block(now, row.lineage):

@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -397,6 +399,27 @@ def test_client_reads_the_own_published_block(cast, block, signed_in):
 
     assert answer.status_code == 200
     assert "3 sets of 8–12 reps".encode() in answer.content
+
+
+FIRST = "This is the first block: everything is new."
+ANEW = "This block is written anew; nothing in it goes on from the block before."
+
+
+def test_only_the_first_block_calls_itself_that(cast, block, signed_in):
+    coach_reads = signed_in(cast.coach).get(at("publish-block", block)).content.decode()
+    f.publish(block)
+    client_reads = signed_in(cast.client_user).get(at("my-block", block)).content.decode()
+
+    assert [(FIRST in page, ANEW in page) for page in (coach_reads, client_reads)] == [(True, False)] * 2
+
+
+def test_block_from_nothing_after_another_says_that_it_is_written_anew(cast, block, signed_in):
+    f.publish(f.BlockFactory(client=cast.client, starts_on=block.starts_on - timedelta(weeks=4)))
+    coach_reads = signed_in(cast.coach).get(at("publish-block", block)).content.decode()
+    f.publish(block)
+    client_reads = signed_in(cast.client_user).get(at("my-block", block)).content.decode()
+
+    assert [(FIRST in page, ANEW in page) for page in (coach_reads, client_reads)] == [(False, True)] * 2
 
 
 def test_client_does_not_see_a_draft(cast, block, signed_in):
