@@ -1,3 +1,4 @@
+import re
 from datetime import timedelta
 
 import pytest
@@ -399,6 +400,21 @@ def test_client_reads_the_own_published_block(cast, block, signed_in):
 
     assert answer.status_code == 200
     assert "3 sets of 8–12 reps".encode() in answer.content
+
+
+@pytest.mark.parametrize(("deload_week", "told"), [(2, [False, True]), (None, [False, False])])
+def test_client_is_told_of_the_lighter_week(cast, block, signed_in, deload_week, told):
+    block.deload_week = deload_week
+    block.save()
+    f.publish(block)
+
+    client_reads = signed_in(cast.client_user).get(at("my-block", block)).content.decode()
+    coach_reads = signed_in(cast.coach).get(at("block", block)).content.decode()
+
+    weeks = re.findall(r"<summary>\s*(Week \d.*?)</summary>", client_reads)
+    assert ["a lighter week" in week for week in weeks] == told
+    assert "a lighter week" not in coach_reads
+    assert ("(deload)" in coach_reads) == any(told)
 
 
 FIRST = "This is the first block: everything is new."
