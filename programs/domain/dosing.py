@@ -14,6 +14,8 @@ from programs.models import MovementRevision
 
 # Below 5 the rating names no number of repetitions left.
 RPE_AS_RESERVE = 5
+# What the amount says already, or nothing.
+_UNNAMED = frozenset({SetKind.WORK, SetKind.MAX_REPS})
 
 DOSE_FIELDS = (
     "kind",
@@ -100,20 +102,32 @@ def plain(number: Decimal | float | None) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def amount_words(low: int, high: int, measure: str) -> str:
-    told = {"span": f"{low}" if low == high else f"{low}–{high}"}
+def measured_words(shown: str, count: int, measure: str) -> str:
+    """Numbers as they are shown, with what they count: "1 rep", "8–12 reps", "30 seconds"."""
+    told = {"shown": shown}
     if measure == Measure.REPETITIONS:
-        return ngettext("%(span)s rep", "%(span)s reps", high) % told
+        return ngettext("%(shown)s rep", "%(shown)s reps", count) % told
     if measure == Measure.SECONDS:
-        return ngettext("%(span)s second", "%(span)s seconds", high) % told
-    return ngettext("%(span)s metre", "%(span)s metres", high) % told
+        return ngettext("%(shown)s second", "%(shown)s seconds", count) % told
+    return ngettext("%(shown)s metre", "%(shown)s metres", count) % told
 
 
-def most_words(amount: str, measure: str) -> str:
+def _span(low: int, high: int) -> str:
+    return f"{low}" if low == high else f"{low}–{high}"
+
+
+def amount_words(low: int, high: int, measure: str) -> str:
+    return measured_words(_span(low, high), high, measure)
+
+
+def most_words(low: int, high: int, measure: str) -> str:
     """Of a set to the maximum: until the last clean one, with the amount as what to expect."""
     if measure == Measure.REPETITIONS:
-        return _("as many clean reps as you can (about %(amount)s)") % {"amount": amount}
-    return _("as much as you can do cleanly (about %(amount)s)") % {"amount": amount}
+        return _("as many clean reps as you can (about %(span)s)") % {"span": _span(low, high)}
+    told = {"amount": amount_words(low, high, measure)}
+    if measure == Measure.SECONDS:
+        return _("as long as you can hold cleanly (about %(amount)s)") % told
+    return _("as far as you can go cleanly (about %(amount)s)") % told
 
 
 def effort_words(dose: Dosed) -> str:
@@ -138,13 +152,10 @@ def load_words(dose: Dosed) -> str:
 def dose_parts(dose: Dosed) -> dict[str, str]:
     """Every part of a dose in words, by name; parts that are not set are empty."""
     sets = ngettext("%(count)d set", "%(count)d sets", dose.sets) % {"count": dose.sets}
-    amount, is_most = (
-        amount_words(dose.amount_low, dose.amount_high, dose.movement.measure),
-        dose.kind == SetKind.MAX_REPS,
-    )
+    in_words = most_words if dose.kind == SetKind.MAX_REPS else amount_words
     return {
-        "sets": sets if is_most or dose.kind == SetKind.WORK else f"{sets} ({SetKind(dose.kind).label})",
-        "amount": most_words(amount, dose.movement.measure) if is_most else amount,
+        "sets": sets if dose.kind in _UNNAMED else f"{sets} ({SetKind(dose.kind).label})",
+        "amount": in_words(dose.amount_low, dose.amount_high, dose.movement.measure),
         "scheme": str(RepScheme.SAME_EVERY_SET.label) if dose.scheme == RepScheme.SAME_EVERY_SET else "",
         "side": _("each side") if dose.per_side else "",
         "load": load_words(dose),
@@ -174,8 +185,8 @@ def grip_words(grips: str) -> str:
 def cluster_words(dose: Dosed) -> str:
     if dose.cluster_reps is None:
         return ""
-    told = {"reps": dose.cluster_reps, "seconds": dose.rest_within_s}
-    return _("in parts of %(reps)d reps with %(seconds)d s between") % told
+    reps = amount_words(dose.cluster_reps, dose.cluster_reps, Measure.REPETITIONS)
+    return _("in parts of %(reps)s with %(seconds)d s between") % {"reps": reps, "seconds": dose.rest_within_s}
 
 
 class Stepped(Protocol):
@@ -215,12 +226,18 @@ def step_as_typed(row: Stepped) -> str:
 def dose_words(dose: Dosed, *, rests: bool = True) -> str:
     """A dose in one line: "3 sets of 8–12 reps, RIR 2, rest 90 s". Where a clock calls the sets, it says no rest."""
     parts = dose_parts(dose)
-    return in_one_line(parts if rests else parts | {"rest": ""})
+    if not rests:
+        parts["rest"] = ""
+    if dose.kind == SetKind.MAX_REPS and dose.sets == 1:
+        parts["sets"] = ""
+    return in_one_line(parts)
 
 
 def in_one_line(parts: dict[str, str]) -> str:
+    """The parts of a dose in their order; an amount without sets stands alone."""
     parts = dict(parts)
-    head = _("%(sets)s of %(amount)s") % {"sets": parts.pop("sets"), "amount": parts.pop("amount")}
+    sets, amount = parts.pop("sets"), parts.pop("amount")
+    head = _("%(sets)s of %(amount)s") % {"sets": sets, "amount": amount} if sets else amount
     return ", ".join([head, *(words for words in parts.values() if words)])
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
+from math import ceil
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -17,7 +18,7 @@ from clients.models import Client
 from methods.units import in_unit
 from programs.choices import BY_THE_CLOCK, WORK_SECTIONS, GroupKind, LoadKind, LoggedSide, Measure, Outcome, SetKind
 from programs.domain.demands import options_of
-from programs.domain.dosing import dose_words, grip_of_set, grip_words, plain
+from programs.domain.dosing import dose_words, grip_of_set, grip_words, measured_words, plain
 from programs.domain.logging import AMOUNT_FIELDS
 from programs.domain.rows import Together, as_together, groups_of, with_contents
 from programs.domain.timing import clock_of, minutes_of
@@ -344,10 +345,11 @@ class _Builder:
         sets = [entry for _slot, entry in sorted(self.last.get(dose.lineage, {}).items())]
         if not sets:
             return ""
-        name = AMOUNT_FIELDS[Measure(dose.movement.measure)]
-        amounts = ", ".join(plain(getattr(entry, name)) for entry in sets if getattr(entry, name) is not None)
+        measure = Measure(dose.movement.measure)
+        amounts = [getattr(entry, AMOUNT_FIELDS[measure]) for entry in sets]
+        done = [amount for amount in amounts if amount is not None]
         loads = list(dict.fromkeys(_as_entered(entry, self.unit) for entry in sets if entry.load_kg))
-        words = f"{amounts} {Measure(dose.movement.measure).label}"
+        words = measured_words(", ".join(plain(amount) for amount in done), ceil(sum(done)), measure)
         at_load = _("%(sets)s at %(load)s") % {"sets": words, "load": f"{', '.join(loads)} {self.unit}"}
         return at_load if loads else words
 

@@ -6,7 +6,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from programs.choices import GroupKind, Measure
+from programs.choices import GroupKind
+from programs.domain.dosing import amount_words
 from programs.domain.rows import Row, Together
 from programs.models import Prescription
 
@@ -37,15 +38,15 @@ def _clock_minutes(group: Together[Any]) -> str:
 
 def option_words(dose: Prescription | Row, *, barred: Collection[str] = ()) -> list[str]:
     """What the client may take instead, each with its limit; nothing that loads an area barred by now."""
-    unit = Measure(dose.movement.measure).label
-    words = []
-    if dose.easier is not None and not set(dose.easier.areas) & set(barred):
-        told = {"name": dose.easier.name, "amount": dose.easier_below, "unit": unit}
-        words.append(_("Below %(amount)d %(unit)s: %(name)s instead.") % told)
-    if dose.harder is not None and not set(dose.harder.areas) & set(barred):
-        told = {"name": dose.harder.name, "amount": dose.harder_from, "unit": unit}
-        words.append(_("From %(amount)d %(unit)s on in every set: %(name)s next time.") % told)
-    return words
+    options = [
+        (dose.easier, dose.easier_below, _("Below %(amount)s: %(name)s instead.")),
+        (dose.harder, dose.harder_from, _("From %(amount)s on in every set: %(name)s next time.")),
+    ]
+    return [
+        words % {"name": option.name, "amount": amount_words(limit, limit, dose.movement.measure)}
+        for option, limit, words in options
+        if option is not None and limit is not None and not set(option.areas) & set(barred)
+    ]
 
 
 def notes_of(dose: Prescription | Row, *, barred: Collection[str] = ()) -> list[str]:

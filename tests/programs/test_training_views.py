@@ -272,6 +272,17 @@ def test_rows_are_filled_with_last_times_numbers_in_the_range(ready, page, now):
     assert "Last time: 11 reps" in shown(response)
 
 
+@pytest.mark.parametrize(("done", "words"), [([1], "Last time: 1 rep<"), ([1, 1], "Last time: 1, 1 reps<")])
+def test_one_repetition_of_last_time_is_told_as_one(ready, page, now, done, words):
+    scheduled, dose = today_session(ready, now)
+    before = f.ScheduledSessionFactory(client=ready.client, on=scheduled.on - datetime.timedelta(days=7))
+    for number, repetitions in enumerate(done, start=1):
+        numbers = {"lineage": dose.lineage, "movement": dose.movement, "repetitions": repetitions, "number": number}
+        f.SetLogFactory(client=ready.client, scheduled=before, **numbers)
+
+    assert words in shown(page.get(url(scheduled)))
+
+
 def test_planned_load_is_shown_in_the_clients_unit(ready, page, now):
     ready.client.mass_unit = "lb"
     ready.client.save()

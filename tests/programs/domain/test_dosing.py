@@ -32,17 +32,37 @@ def test_a_single_set_held_the_same_every_time_reads_right():
     assert dose_words(row) == "1 set of 30 seconds, the same reps every set, rest 90 s"
 
 
-def test_set_to_the_maximum_ends_with_the_last_clean_one():
-    words = dose_words(_row(kind=SetKind.MAX_REPS, sets=1), rests=False)
+@pytest.mark.parametrize(
+    ("measure", "sets", "words"),
+    [
+        (Measure.REPETITIONS, 1, "as many clean reps as you can (about 20–30), rest 90 s"),
+        (Measure.REPETITIONS, 2, "2 sets of as many clean reps as you can (about 20–30), rest 90 s"),
+        (Measure.SECONDS, 1, "as long as you can hold cleanly (about 20–30 seconds), rest 90 s"),
+        (Measure.METRES, 1, "as far as you can go cleanly (about 20–30 metres), rest 90 s"),
+    ],
+)
+def test_set_to_the_maximum_ends_with_the_last_clean_one(measure, sets, words):
+    assert dose_words(_row(measure, kind=SetKind.MAX_REPS, sets=sets, amount_low=20, amount_high=30)) == words
 
-    assert words == "1 set of as many clean reps as you can (about 8–12 reps)"
 
-
-@pytest.mark.parametrize(("high", "words"), [(1, "1 set (Top set) of 1 rep"), (2, "1 set (Top set) of 1–2 reps")])
-def test_one_repetition_is_one(high, words):
-    row = _row(kind=SetKind.TOP, sets=1, amount_low=1, amount_high=high)
+@pytest.mark.parametrize(
+    ("measure", "high", "words"),
+    [
+        (Measure.REPETITIONS, 1, "1 set (Top set) of 1 rep"),
+        (Measure.REPETITIONS, 2, "1 set (Top set) of 1–2 reps"),
+        (Measure.SECONDS, 1, "1 set (Top set) of 1 second"),
+        (Measure.METRES, 1, "1 set (Top set) of 1 metre"),
+    ],
+)
+def test_one_is_told_as_one(measure, high, words):
+    row = _row(measure, kind=SetKind.TOP, sets=1, amount_low=1, amount_high=high)
 
     assert dose_words(row, rests=False) == words
+
+
+@pytest.mark.parametrize(("reps", "words"), [(1, "in parts of 1 rep with"), (2, "in parts of 2 reps with")])
+def test_parts_of_a_set_are_told_by_their_number(reps, words):
+    assert words in dose_words(_row(kind=SetKind.CLUSTER, cluster_reps=reps, rest_within_s=15))
 
 
 def test_session_minutes_count_the_worked_example():

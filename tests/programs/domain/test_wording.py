@@ -58,6 +58,12 @@ def test_options_are_told_with_their_limits():
     ]
 
 
+def test_limit_of_one_is_told_as_one():
+    row = Row(movement=ROW.movement, easier=MovementRevision(name="Incline push-up"), easier_below=1)
+
+    assert option_words(row) == ["Below 1 rep: Incline push-up instead."]
+
+
 def test_option_that_loads_a_barred_area_is_not_told():
     row = Row(movement=ROW.movement, harder=MovementRevision(name="Dip", areas=["shoulder"]), harder_from=12)
 
