@@ -21,8 +21,8 @@ def together_words(group: Together[Any]) -> str:
     if group.kind == GroupKind.CIRCUIT:
         return _("Circuit, %(rounds)s: one set of each in turn") % {"rounds": rounds}
     if group.kind == GroupKind.ROUNDS:
-        told = {"minutes": group.minutes, "rounds": rounds}
-        return _("Rounds for %(minutes)d minutes: about %(rounds)s, none of them hurried; rest as you need") % told
+        words = _("Rounds for %(minutes)s: about %(rounds)s, none of them hurried; rest as you need")
+        return words % {"minutes": _minutes(group.minutes or 0), "rounds": rounds}
     if group.kind == GroupKind.EVERY_MINUTE:
         told = {"seconds": group.interval_s, "minutes": _clock_minutes(group)}
         if len(group) == 1:
@@ -32,7 +32,10 @@ def together_words(group: Together[Any]) -> str:
 
 
 def _clock_minutes(group: Together[Any]) -> str:
-    minutes = -(-sum(dose.sets for dose in group) * (group.interval_s or 0) // 60)
+    return _minutes(-(-sum(dose.sets for dose in group) * (group.interval_s or 0) // 60))
+
+
+def _minutes(minutes: int) -> str:
     return ngettext("%(count)d minute", "%(count)d minutes", minutes) % {"count": minutes}
 
 

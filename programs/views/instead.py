@@ -14,6 +14,7 @@ from clients.choices import ReadKind
 from clients.domain.history import record_read
 from clients.models import Client
 from clients.views import SignedInRequest
+from programs.choices import BY_THE_CLOCK
 from programs.domain import days
 from programs.domain.dosing import dose_words
 from programs.domain.instead import Around, around, offer, sets_to_log
@@ -30,6 +31,10 @@ WORDS = {
 }
 
 
+def _words(prescription: Prescription) -> str:
+    return dose_words(prescription, rests=prescription.group.kind not in BY_THE_CLOCK)
+
+
 @login_required
 @require_safe
 def train_instead(request: SignedInRequest, scheduled_uuid: str, prescription_uuid: str) -> HttpResponse:
@@ -40,7 +45,7 @@ def train_instead(request: SignedInRequest, scheduled_uuid: str, prescription_uu
     today = days.today_of(scheduled.client, timezone.now())
     form, found = _asked(request, scheduled.client, today)
     answer = offer(found, prescription, Want(form.wanted))
-    context = {"scheduled": scheduled, "prescription": prescription, "dose": dose_words(prescription), "form": form}
+    context = {"scheduled": scheduled, "prescription": prescription, "dose": _words(prescription), "form": form}
     context["tabs"] = [(words, want.value, want == form.wanted) for want, words in WORDS.items()]
     left = sets_to_log(answer, prescription, scheduled)
     context |= {"offer": answer, "rows": left.rows, "split_rows": left.split, "client": scheduled.client}
@@ -59,7 +64,7 @@ def could_do(request: SignedInRequest, client_uuid: str, prescription_uuid: str)
     now = timezone.now()
     record_read(client, reader=request.user, kind=ReadKind.CLIENT, at=now, subject=prescription.uuid)
     form, surroundings = _asked(request, client, timezone.localdate(now, timezone=client.zone))
-    context: dict[str, Any] = {"client": client, "prescription": prescription, "dose": dose_words(prescription)}
+    context: dict[str, Any] = {"client": client, "prescription": prescription, "dose": _words(prescription)}
     context |= {"form": form, "offers": [(str(WORDS[want]), offer(surroundings, prescription, want)) for want in Want]}
     context |= {"plan": prescription.group.section.session.block}
     return render(request, "programs/could_do.html", context)
