@@ -227,7 +227,8 @@ def publish_blocks(house: House, ledger: Ledger, plan: dict[str, Any]) -> Iterat
             raise Unexpected(answer)
         n, draft = len(ledger.of("meant")), (answer.getheader("Location") or "").split("/")[2]
         ledger.note("meant", n=n, block=draft)
-        answer = house.send_form(f"/blocks/{draft}/publish/", first_day=plan["first_day"])
+        # A new revision that nobody has edited.
+        answer = house.send_form(f"/blocks/{draft}/publish/", first_day=plan["first_day"], version="0")
         if answer.status == 422 and ALREADY_PUBLISHED in answer.content:  # type: ignore[attr-defined]
             # What one of us sent before it was killed came in between. As good as an acknowledgement.
             ledger.note("kept", n=n)
