@@ -82,11 +82,18 @@ def _chart(title: str, unit: str, rows: Sequence[tuple[str, Value]], *, is_bars:
     return Chart(title, unit, marks, ticks, labels, points, is_bars)
 
 
+# Values are shown with ten digits.
+ALIKE = 1e-10
+
+
 def _scale(values: Sequence[float], *, from_zero: bool) -> tuple[float, float, float]:
     """Ends of the axis and a round step of 1, 2 or 5 times a power of ten, about four to the axis."""
     low = 0.0 if from_zero or not values else min(values)
     high = max(values, default=1.0)
-    spread = (high - low) or abs(high) or 1.0
+    spread = high - low
+    if spread <= ALIKE * max(abs(low), abs(high)):
+        # No step between them is left to a floating-point number, and the same is shown of both.
+        spread = abs(high) or 1.0
     rough = spread / 4
     power = 10.0 ** _exponent(rough)
     step = next(power * m for m in (1, 2, 5, 10) if power * m >= rough)

@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from coaching.charts import BOTTOM, HEIGHT, TOP, bar_chart, dot_chart
@@ -15,6 +15,7 @@ def test_every_mark_stays_inside_the_chart(values):
 
 
 @given(st.lists(VALUES, max_size=60))
+@example([1_000_000.0, 999_999.9999999999])
 def test_table_has_a_row_for_every_value(values):
     rows = [(str(n), value) for n, value in enumerate(values)]
 
